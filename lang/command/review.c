@@ -1,0 +1,103 @@
+/* shall review: judges each spec in each jurisdiction, writes the letters and the JSON. */
+#include <string.h>
+#include <unistd.h>
+
+#include "command/command.h"
+
+static const Option options[] = {
+    SESSION_OPTIONS,
+    {"--json", "FILE",
+     "writes the report as JSON too; with - to standard output, instead of the text"},
+    {"--standing", "SECTION",
+     "sets the official questions of this section aside; again for several"},
+    {"--brief", NULL, "leaves out all that asks nothing of the reader"},
+    {NULL, NULL, NULL}};
+
+typedef struct Reviewing {
+    Session session;
+    ReviewOptions options;
+    JsonReport *json; /* NULL: none is wanted */
+    bool text;
+    bool brief;
+    Style style;
+    size_t shown;
+} Reviewing;
+
+static void put_between(Reviewing *reviewing)
+{
+    if (reviewing->shown++ > 0) {
+        put_out(TEXT("\n\n"));
+    }
+}
+
+static Status judge_law(Reviewing *reviewing, Arena *arena, const Docket *docket, const Law *law)
+{
+    const Library *library = reviewing->session.rules.library;
+    Reviewed reviewed = {.review = review_make(arena, law, docket->spec, &reviewing->options),
+                         .origin = docket->origin};
+    reviewed.has_change = review_next_change(arena, library, reviewed.review, &reviewed.change);
+    if (reviewing->json != NULL) {
+        json_report_add(reviewing->json, &reviewed);
+    }
+    if (reviewing->text) {
+        put_between(reviewing);
+        put_out(report_text(arena, &reviewed, reviewing->style, reviewing->brief));
+    }
+    return (Status)review_status(reviewed.review);
+}
+
+static Status judge_spec(Reviewing *reviewing, const char *path)
+{
+    Arena *arena = arena_new();
+    Docket docket;
+    Status status = STATUS_COMPLIES;
+    if (session_docket(&reviewing->session, arena, path, &docket)) {
+        reviewing->options.on = docket.on;
+        for (size_t i = 0; i < docket.law_count; i++) {
+            status = worse_status(status, judge_law(reviewing, arena, &docket, docket.laws[i]));
+        }
+    }
+    arena_free(arena);
+    return status;
+}
+
+static Status review(Run *run)
+{
+    Reviewing reviewing = {.style = style_of(STDOUT_FILENO)};
+    if (!session_open(run, &reviewing.session)) {
+        return reviewing.session.status;
+    }
+    const char *json = last_value(&run->arguments, "--json");
+    size_t standing = 0;
+    reviewing.options.stage = reviewing.session.stage;
+    reviewing.options.standing =
+        all_values(run->arena, &run->arguments, "--standing", 0, &standing);
+    reviewing.options.standing_count = (uint32_t)standing;
+    reviewing.brief = has_option(&run->arguments, "--brief");
+    reviewing.text = json == NULL || strcmp(json, "-") != 0;
+    reviewing.json = json == NULL ? NULL : json_report_start(run->arena);
+    Status status = STATUS_COMPLIES;
+    for (size_t i = 0; i < run->arguments.operand_count; i++) {
+        status = worse_status(status, judge_spec(&reviewing, run->arguments.operands[i]));
+    }
+    if (json != NULL) {
+        Status written = write_file(run, json, json_report_end(reviewing.json));
+        status = worse_status(status, written);
+    }
+    return worse_status(status, reviewing.session.status);
+}
+
+const Command command_review = {
+    .name = "review",
+    .summary = "judges build specs against the law in force",
+    .operands = "SPEC...",
+    .about =
+        "Judges each build spec (YAML or JSON; - is standard input) under the law in force in each "
+        "jurisdiction, and prints a letter: corrections first, each with what was measured, the "
+        "limit, the margin, the remedy and the citation; then the facts that are missing, as "
+        "questions; then the rest.\n\n"
+        "Exit status: 0 all complies or is excused, 1 at least one correction, 2 no correction but "
+        "information is required or an official decides; 64 misuse, 65 a spec or rule file has "
+        "errors, 66 a file cannot be read, 73 or 74 a file cannot be written.",
+    .options = options,
+    .run = review};

@@ -1,0 +1,351 @@
+/* Which rule files a run reads: those of --rules, else of SHALL_RULES, else the ones that came
+ * with the program. A command that is given rule files reads these, and of the others only the
+ * files that they cannot do without: a code's vocabulary, the codes and levels of a county. */
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+
+#include "command/command.h"
+
+static const Place NOWHERE = {NULL, {0, 0}};
+
+typedef struct Paths {
+    const char **list;
+    size_t count;
+} Paths;
+
+/* ---- where they are ---- */
+
+static bool is_directory(const char *path)
+{
+    struct stat about;
+    return stat(path, &about) == 0 && S_ISDIR(about.st_mode);
+}
+
+/* The folder of the program itself; "" when the system does not tell. */
+static Text program_folder(Run *run)
+{
+    const char *path = path_full(run->arena, "/proc/self/exe");
+    if (path == NULL && strchr(run->program, '/') != NULL) {
+        path = path_full(run->arena, run->program);
+    }
+    if (path == NULL) {
+        return TEXT("");
+    }
+    return (Text){path, (size_t)(strrchr(path, '/') - path)};
+}
+
+/* The program lies in the checkout (build/shall, build/MODE/shall, BUILD/MODE/shall) or below a
+ * prefix (bin/shall). A folder is the library when it has vocabularies. */
+static Paths own_paths(Run *run)
+{
+    static const char *const places[] = {"/../share/shall/rules", "/../rules", "/../../rules",
+                                         "/../../../rules"};
+    Paths paths = {ARENA_ARRAY(run->arena, const char *, 1), 0};
+    Text folder = program_folder(run);
+    for (size_t i = 0; folder.len > 0 && i < sizeof places / sizeof *places; i++) {
+        Text path = text_format(run->arena, "%.*s%s", TEXT_ARG(folder), places[i]);
+        Text known = text_format(run->arena, "%.*s/vocabulary", TEXT_ARG(path));
+        if (is_directory(text_string(run->arena, known))) {
+            paths.list[paths.count++] = path_shortened(run->arena, text_string(run->arena, path));
+            break;
+        }
+    }
+    return paths;
+}
+
+static Paths paths_of(Arena *arena, const Text *values, size_t count)
+{
+    Paths paths = {ARENA_ARRAY(arena, const char *, count + 1), count};
+    for (size_t i = 0; i < count; i++) {
+        paths.list[i] = text_string(arena, values[i]);
+    }
+    return paths;
+}
+
+static Paths library_paths(Run *run)
+{
+    size_t count = 0;
+    const Text *given = all_values(run->arena, &run->arguments, "--rules", 0, &count);
+    if (count > 0) {
+        return paths_of(run->arena, given, count);
+    }
+    const char *setting = getenv("SHALL_RULES");
+    if (setting != NULL && setting[0] != '\0') {
+        static const Option variable = {"SHALL_RULES", "PATHS", ""};
+        Given one = {&variable, text_string(run->arena, text_of(setting))};
+        Arguments arguments = {.given = &one, .given_count = 1};
+        given = all_values(run->arena, &arguments, "SHALL_RULES", ':', &count);
+        return paths_of(run->arena, given, count);
+    }
+    return own_paths(run);
+}
+
+static void read_paths(Run *run, Rules *rules, const char *const *paths, size_t count)
+{
+    rules->diags = diagnostics_make(run->arena);
+    rules->names = names_new(run->arena);
+    rules->library = library_read(run->arena, rules->names, paths, count, &rules->diags);
+}
+
+bool rules_read(Run *run, Rules *rules)
+{
+    Paths paths = library_paths(run);
+    if (paths.count == 0) {
+        complain(run, "no rule files: name them with --rules, or in SHALL_RULES");
+        return false;
+    }
+    *rules = (Rules){0};
+    read_paths(run, rules, paths.list, paths.count);
+    return true;
+}
+
+/* ---- what a set of files needs ---- */
+
+typedef struct Chosen {
+    const FileTree **files;
+    size_t count;
+} Chosen;
+
+static bool defines_vocabulary(const Chosen *chosen, const Name *name)
+{
+    for (size_t i = 0; i < chosen->count; i++) {
+        for (const ItemTree *item = chosen->files[i]->items; item != NULL; item = item->next) {
+            if (item->kind == ITEM_VOCABULARY && (name == NULL || item->vocabulary->name == name)) {
+                return true;
+            }
+        }
+    }
+    return false;
+}
+
+static bool defines_code(const Chosen *chosen, const Name *name, Text edition)
+{
+    for (size_t i = 0; i < chosen->count; i++) {
+        for (const ItemTree *item = chosen->files[i]->items; item != NULL; item = item->next) {
+            if (item->kind == ITEM_CODE && item->code->name == name &&
+                text_equal(item->code->edition, edition)) {
+                return true;
+            }
+        }
+    }
+    return false;
+}
+
+static bool defines_jurisdiction(const Chosen *chosen, const Name *name)
+{
+    for (size_t i = 0; i < chosen->count; i++) {
+        for (const ItemTree *item = chosen->files[i]->items; item != NULL; item = item->next) {
+            if (item->kind == ITEM_JURISDICTION && item->jurisdiction->name == name) {
+                return true;
+            }
+        }
+    }
+    return false;
+}
+
+/* Does `file` define something that a jurisdiction names and the chosen do not define? */
+static bool serves_jurisdiction(const Chosen *chosen, const Chosen *file,
+                                const JurisdictionTree *jurisdiction)
+{
+    if (jurisdiction->within != NULL && !defines_jurisdiction(chosen, jurisdiction->within) &&
+        defines_jurisdiction(file, jurisdiction->within)) {
+        return true;
+    }
+    for (const BlockTree *block = jurisdiction->blocks; block != NULL; block = block->next) {
+        if (!defines_code(chosen, block->code, block->edition) &&
+            defines_code(file, block->code, block->edition)) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static bool serves(const Chosen *chosen, const FileTree *tree)
+{
+    Chosen file = {&tree, 1};
+    for (size_t i = 0; i < chosen->count; i++) {
+        for (const ItemTree *item = chosen->files[i]->items; item != NULL; item = item->next) {
+            if (item->kind == ITEM_CODE && !defines_vocabulary(chosen, item->code->vocabulary) &&
+                defines_vocabulary(&file, item->code->vocabulary)) {
+                return true;
+            }
+            if (item->kind == ITEM_JURISDICTION &&
+                serves_jurisdiction(chosen, &file, item->jurisdiction)) {
+                return true;
+            }
+        }
+    }
+    return false;
+}
+
+static bool is_same_file(const FileTree *a, const FileTree *b)
+{
+    struct stat one;
+    struct stat two;
+    return a->source == b->source ||
+           (stat(a->source->path.data, &one) == 0 && stat(b->source->path.data, &two) == 0 &&
+            one.st_dev == two.st_dev && one.st_ino == two.st_ino);
+}
+
+static bool is_chosen(const Chosen *chosen, const FileTree *file)
+{
+    for (size_t i = 0; i < chosen->count; i++) {
+        if (is_same_file(chosen->files[i], file)) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static size_t count_files(const Library *library)
+{
+    size_t count = 0;
+    for (const FileTree *file = library->files; file != NULL; file = file->next) {
+        count++;
+    }
+    return count;
+}
+
+/* Adds files of the other library until nothing more is needed that it could give. */
+static void complete(Chosen *chosen, const Library *other)
+{
+    bool grew = true;
+    while (grew) {
+        grew = false;
+        for (const FileTree *file = other->files; file != NULL; file = file->next) {
+            if (!is_chosen(chosen, file) && serves(chosen, file)) {
+                chosen->files[chosen->count++] = file;
+                grew = true;
+            }
+        }
+    }
+}
+
+/* Messages about the run itself (files that cannot be read) outlive the second reading. */
+static void keep_placeless(Diagnostics *into, const Diagnostics *from)
+{
+    for (const Diagnostic *diag = from->first; diag != NULL; diag = diag->next) {
+        if (diag->place.source == NULL && diag->severity == SEVERITY_ERROR) {
+            diagnostic_error(into, diag->name, NOWHERE, "%.*s", TEXT_ARG(diag->message));
+        }
+    }
+}
+
+static void read_chosen(Run *run, Rules *rules, const Chosen *chosen)
+{
+    const Source **sources = ARENA_ARRAY(run->arena, const Source *, chosen->count + 1);
+    for (size_t i = 0; i < chosen->count; i++) {
+        sources[i] = chosen->files[i]->source;
+    }
+    Diagnostics before = rules->diags;
+    rules->diags = diagnostics_make(run->arena);
+    keep_placeless(&rules->diags, &before);
+    rules->library = library_of(run->arena, rules->names, sources, chosen->count, &rules->diags);
+}
+
+void rules_read_asked(Run *run, const char *const *paths, size_t count, Rules *rules, Map **asked)
+{
+    *rules = (Rules){0};
+    read_paths(run, rules, paths, count);
+    *asked = map_new(run->arena);
+    Paths more = library_paths(run);
+    Diagnostics unused = diagnostics_make(run->arena);
+    const Library *other = NULL;
+    if (more.count > 0) {
+        other = library_read(run->arena, rules->names, more.list, more.count, &unused);
+    }
+    size_t own = count_files(rules->library);
+    Chosen chosen = {ARENA_ARRAY(run->arena, const FileTree *,
+                                 own + (other == NULL ? 0 : count_files(other)) + 1),
+                     0};
+    for (const FileTree *file = rules->library->files; file != NULL; file = file->next) {
+        chosen.files[chosen.count++] = file;
+        (void)map_put(*asked, file->source, *asked);
+    }
+    if (other != NULL) {
+        complete(&chosen, other);
+    }
+    if (chosen.count > own) {
+        read_chosen(run, rules, &chosen);
+    }
+}
+
+/* ---- errors in the files that are used ---- */
+
+static void add_source(Map *used, const Source *source)
+{
+    if (source != NULL) {
+        (void)map_put(used, source, used);
+    }
+}
+
+static void add_code(const Rules *rules, Map *used, const CodeTree *code)
+{
+    if (code == NULL) {
+        return;
+    }
+    add_source(used, code->source);
+    const Vocabulary *vocabulary = library_vocabulary(rules->library, code->vocabulary);
+    add_source(used, vocabulary == NULL ? NULL : vocabulary->source);
+}
+
+static const JurisdictionTree *outer(const Rules *rules, const JurisdictionTree *jurisdiction)
+{
+    return jurisdiction->within == NULL
+               ? NULL
+               : library_jurisdiction(rules->library, jurisdiction->within->text);
+}
+
+static Map *used_sources(Run *run, const Rules *rules, const JurisdictionTree *jurisdiction)
+{
+    Map *used = map_new(run->arena);
+    uint32_t levels = 0;
+    for (; jurisdiction != NULL && levels <= rules->library->jurisdiction_count; levels++) {
+        add_source(used, jurisdiction->source);
+        for (const BlockTree *block = jurisdiction->blocks; block != NULL; block = block->next) {
+            add_source(used, block->source);
+            add_code(rules, used, library_code(rules->library, block->code, block->edition));
+        }
+        jurisdiction = outer(rules, jurisdiction);
+    }
+    return used;
+}
+
+bool rules_sound(Run *run, Rules *rules, const JurisdictionTree *jurisdiction)
+{
+    if (rules->diags.errors == 0) {
+        return true;
+    }
+    Map *used = used_sources(run, rules, jurisdiction);
+    bool sound = true;
+    for (const Diagnostic *diag = rules->diags.first; diag != NULL; diag = diag->next) {
+        const Source *source = diag->place.source;
+        bool matters = source == NULL || map_get(used, source) != NULL;
+        sound = sound && !(matters && diag->severity == SEVERITY_ERROR);
+    }
+    if (!rules->told && !sound) {
+        put_diagnostics(run->arena, &rules->diags);
+    } else if (!rules->told) {
+        complain(run,
+                 "%zu errors in rule files that are not used here; 'shall proofread' shows them",
+                 rules->diags.errors);
+    }
+    rules->told = true;
+    return sound;
+}
+
+const Vocabulary *rules_vocabulary(const Rules *rules, const JurisdictionTree *jurisdiction)
+{
+    uint32_t levels = 0;
+    for (; jurisdiction != NULL && levels <= rules->library->jurisdiction_count; levels++) {
+        for (const BlockTree *block = jurisdiction->blocks; block != NULL; block = block->next) {
+            const CodeTree *code = library_code(rules->library, block->code, block->edition);
+            if (code != NULL) {
+                return library_vocabulary(rules->library, code->vocabulary);
+            }
+        }
+        jurisdiction = outer(rules, jurisdiction);
+    }
+    return NULL;
+}

@@ -1,0 +1,366 @@
+/* Worked examples: the proofs that a rule file carries. Each states a few facts, is judged under
+ * its code alone or under its jurisdiction's law, and says what must be found. */
+#include <string.h>
+
+#include "judge/eval.h"
+
+typedef struct Bench {
+    Arena *arena;
+    const Library *library;
+    Text specs_root;
+    Diagnostics *diags;
+    ExampleResult *list;
+    uint32_t count, cap;
+} Bench;
+
+static ExampleResult *bench_add(Bench *bench, const ExampleTree *example)
+{
+    if (bench->count == bench->cap) {
+        uint32_t cap = bench->cap == 0 ? 64 : bench->cap * 2;
+        ExampleResult *grown = ARENA_ARRAY(bench->arena, ExampleResult, cap);
+        if (bench->count > 0)
+            memcpy(grown, bench->list, bench->count * sizeof *grown);
+        bench->list = grown;
+        bench->cap = cap;
+    }
+    ExampleResult *result = &bench->list[bench->count++];
+    result->example = example;
+    result->held = true;
+    result->place = (Place){example->source, example->span};
+    return result;
+}
+
+/* ---- the spec of an example ---- */
+
+static const Datum *base_data(Bench *bench, const ExampleTree *example, bool *failed)
+{
+    if (example->from.len == 0)
+        return NULL;
+    char *path = text_string(
+        bench->arena, text_format(bench->arena, "%.*s%s%.*s", TEXT_ARG(bench->specs_root),
+                                  bench->specs_root.len > 0 ? "/" : "", TEXT_ARG(example->from)));
+    Text reason;
+    const Source *source = source_read(bench->arena, path, &reason);
+    if (source == NULL) {
+        diagnostic_error(bench->diags, "unreadable spec",
+                         (Place){example->source, example->from_span}, "cannot read '%.*s': %.*s",
+                         TEXT_ARG(example->from), TEXT_ARG(reason));
+        *failed = true;
+        return NULL;
+    }
+    return spec_data(bench->arena, source, bench->diags);
+}
+
+static const Spec *example_spec(Bench *bench, const ExampleTree *example,
+                                const Vocabulary *vocabulary)
+{
+    bool failed = false;
+    size_t errors = bench->diags->errors;
+    const Datum *data = base_data(bench, example, &failed);
+    if (failed)
+        return NULL;
+    data = spec_apply(bench->arena, vocabulary, data, example->with, example->source, bench->diags);
+    data =
+        spec_apply(bench->arena, vocabulary, data, example->facts, example->source, bench->diags);
+    if (bench->diags->errors > errors)
+        return NULL;
+    const Spec *spec = spec_from_data(bench->arena, bench->library->names, vocabulary, data,
+                                      example->source, bench->diags);
+    return bench->diags->errors > errors ? NULL : spec;
+}
+
+/* ---- what was found ---- */
+
+static bool names_items(const Finding *finding, const Datum *items)
+{
+    uint32_t i = 0;
+    for (const Datum *item = items; item != NULL; item = item->next, i++)
+        if (i >= finding->item_count || !text_equal(finding->items[i]->key, item->text))
+            return false;
+    return i == finding->item_count;
+}
+
+static bool is_target(const Section *section, const TargetTree *target)
+{
+    return text_equal(section->number, target->number) && section->part == target->part;
+}
+
+/* The finding meant: of the items named, else the worst of the section. */
+static const Finding *find_meant(const Review *review, const ExpectedTree *expected)
+{
+    const Finding *worst = NULL;
+    const Datum *items = expected->items;
+    if (items != NULL && items->kind == DATUM_LIST)
+        items = items->first;
+    for (uint32_t i = 0; i < review->finding_count; i++) {
+        const Finding *finding = &review->findings[i];
+        if (!is_target(finding->section, &expected->target))
+            continue;
+        if (items != NULL && !names_items(finding, items))
+            continue;
+        if (worst == NULL || outcome_severity(finding->outcome) < outcome_severity(worst->outcome))
+            worst = finding;
+    }
+    return worst;
+}
+
+static const Part *find_part(const Finding *finding, const Name *label)
+{
+    const Part *fallback = NULL;
+    for (uint32_t i = 0; i < finding->part_count; i++) {
+        const Part *part = &finding->parts[i];
+        if (label != NULL && part->line->label == label)
+            return part;
+        if (label == NULL && part->outcome == finding->outcome && fallback == NULL)
+            fallback = part;
+    }
+    return fallback;
+}
+
+/* ---- comparing ---- */
+
+static Text value_text(Arena *arena, const Value *value, const Part *part)
+{
+    if (value->kind == VALUE_RANGE && (value->can & CAN_BE_PRESENT) != 0) {
+        Range range = value->range;
+        if (part->line->measured->type.class == CLASS_DATE)
+            return range_is_exact(&range) && range.low.den == 1
+                       ? date_print(arena, (Day)range.low.num)
+                       : TEXT("a range of dates");
+        if (value->root > 1)
+            return TEXT("a root");
+        return range_print(arena, &range, part->line->unit);
+    }
+    if (value->kind == VALUE_WORDS && part->line->measured->type.choice != NULL &&
+        value->words != 0 && (value->words & (value->words - 1)) == 0)
+        return part->line->measured->type.choice->words[__builtin_ctzll(value->words)]->text;
+    return TEXT("not known");
+}
+
+/* Does a computed value equal the one written in the example? */
+static bool value_matches(Arena *arena, const Value *value, const Part *part, const Datum *written)
+{
+    if (value->can != CAN_BE_PRESENT)
+        return false;
+    if (value->kind == VALUE_WORDS)
+        return text_equal(value_text(arena, value, part), written->text);
+    if (value->kind != VALUE_RANGE)
+        return false;
+    Day first, last;
+    const char *reason;
+    if (part->line->measured->type.class == CLASS_DATE)
+        return date_parse(written->text, &first, &last, &reason) && range_is_exact(&value->range) &&
+               rational_order(value->range.low, RATIONAL(first, 1)) == 0;
+    Quantity quantity;
+    QuantityFault fault;
+    if (!quantity_parse(arena, written->text, QUANTITY_SPEC, &quantity, &fault))
+        return false;
+    if (range_is_exact(&value->range) && value->root > 1) {
+        Rational power = rational_power(arena, quantity.range.low, value->root);
+        return rational_order(power, value->range.low) == 0;
+    }
+    if (range_is_exact(&value->range) != range_is_exact(&quantity.range))
+        return false;
+    if (rational_order(value->range.low, quantity.range.low) != 0)
+        return false;
+    return range_is_exact(&value->range) ||
+           rational_order(value->range.high, quantity.range.high) == 0;
+}
+
+static void fail(ExampleResult *result, const ExpectedTree *expected, Text message)
+{
+    result->held = false;
+    result->message = message;
+    result->place = (Place){result->example->source, expected->span};
+}
+
+static void check_value(Bench *bench, ExampleResult *result, const ExpectedTree *expected,
+                        const Part *part, const char *what, const Value *value,
+                        const Datum *written)
+{
+    if (written == NULL || !result->held)
+        return;
+    if (part == NULL || !part->has_measure) {
+        fail(result, expected,
+             text_format(bench->arena, "expected %s %.*s, found a line that is no comparison", what,
+                         TEXT_ARG(written->text)));
+    } else if (!value_matches(bench->arena, value, part, written)) {
+        fail(result, expected,
+             text_format(bench->arena, "expected %s %.*s, found %s %.*s", what,
+                         TEXT_ARG(written->text), what,
+                         TEXT_ARG(value_text(bench->arena, value, part))));
+    }
+}
+
+static bool waits_for(Arena *arena, const Finding *finding, Text path)
+{
+    for (uint32_t i = 0; i < finding->wanted_count; i++) {
+        const Wanted *wanted = &finding->wanted[i];
+        if (wanted->item != NULL && text_equal(spec_path(arena, wanted->item, wanted->field), path))
+            return true;
+    }
+    return false;
+}
+
+static Text waits_text(Arena *arena, const Finding *finding)
+{
+    Buffer buffer = buffer_make(arena);
+    for (uint32_t i = 0; i < finding->wanted_count; i++) {
+        const Wanted *wanted = &finding->wanted[i];
+        if (i > 0)
+            buffer_string(&buffer, ", ");
+        buffer_text(&buffer, wanted->item != NULL ? spec_path(arena, wanted->item, wanted->field)
+                                                  : wanted->what);
+    }
+    return finding->wanted_count == 0 ? TEXT("nothing") : buffer_done(&buffer);
+}
+
+static void check_waits(Bench *bench, ExampleResult *result, const ExpectedTree *expected,
+                        const Finding *finding)
+{
+    for (const Expr *path = expected->waits; path != NULL && result->held; path = path->next) {
+        Text text = syntax_print_expr(bench->arena, path);
+        if (!waits_for(bench->arena, finding, text))
+            fail(result, expected,
+                 text_format(bench->arena, "expected to wait for %.*s, found it waits for %.*s",
+                             TEXT_ARG(text), TEXT_ARG(waits_text(bench->arena, finding))));
+    }
+}
+
+static void check_expected(Bench *bench, ExampleResult *result, const Review *review,
+                           const ExpectedTree *expected)
+{
+    const Finding *finding = find_meant(review, expected);
+    if (finding == NULL) {
+        fail(result, expected,
+             text_format(bench->arena, "no finding of section \"%.*s\"%s",
+                         TEXT_ARG(expected->target.number),
+                         expected->items != NULL ? " for these items" : " in the law judged"));
+        return;
+    }
+    const Part *part = find_part(finding, expected->label);
+    if (expected->label != NULL && part == NULL) {
+        fail(result, expected,
+             text_format(bench->arena, "the finding has no line '%.*s'",
+                         TEXT_ARG(expected->label->text)));
+        return;
+    }
+    bool labelled = expected->label != NULL && part != NULL;
+    uint8_t outcome = labelled ? part->outcome : finding->outcome;
+    if (outcome != expected->outcome) {
+        fail(result, expected,
+             text_format(bench->arena, "expected %s, found %s%s%.*s",
+                         outcome_word(expected->outcome), outcome_word(outcome),
+                         finding->wanted_count > 0 ? ", waiting for " : "",
+                         TEXT_ARG(finding->wanted_count > 0 ? waits_text(bench->arena, finding)
+                                                            : TEXT(""))));
+        return;
+    }
+    const Value nothing = {0};
+    check_value(bench, result, expected, part, "measured",
+                part == NULL ? &nothing : &part->measured, expected->measured);
+    check_value(bench, result, expected, part, "limit", part == NULL ? &nothing : &part->limit,
+                expected->limit);
+    check_waits(bench, result, expected, finding);
+}
+
+/* ---- running ---- */
+
+static void run_example(Bench *bench, const ExampleTree *example, const Law *law)
+{
+    ExampleResult *result = bench_add(bench, example);
+    const Spec *spec = example_spec(bench, example, law->vocabulary);
+    if (spec == NULL) {
+        result->held = false;
+        result->message = TEXT("its facts could not be read");
+        return;
+    }
+    ReviewOptions options = {.on = law->tree->on, .stage = STAGE_OPERATION};
+    if (example->dated)
+        options.on = example->on;
+    const Review *review = review_make(bench->arena, law, spec, &options);
+    for (const ExpectedTree *expected = example->expected; expected != NULL && result->held;
+         expected = expected->next)
+        check_expected(bench, result, review, expected);
+}
+
+/* NULL when the law has errors: they are in the diagnostics, and its examples do not hold. */
+static const Law *checked(Bench *bench, LawTree *tree)
+{
+    size_t errors = bench->diags->errors;
+    const Law *law = law_check(bench->arena, bench->library, tree, false, bench->diags);
+    return bench->diags->errors > errors ? NULL : law;
+}
+
+static void run_unjudged(Bench *bench, const ExampleTree *example)
+{
+    ExampleResult *result = bench_add(bench, example);
+    result->held = false;
+    result->message = TEXT("the law it is judged under has errors");
+}
+
+static void run_code(Bench *bench, const CodeTree *code)
+{
+    if (code->examples == NULL)
+        return;
+    const Law *law = checked(bench, law_of_code(bench->arena, bench->library, code));
+    for (const ExampleTree *example = code->examples; example != NULL; example = example->next) {
+        if (law != NULL)
+            run_example(bench, example, law);
+        else
+            run_unjudged(bench, example);
+    }
+}
+
+static Day latest_block(const JurisdictionTree *jurisdiction)
+{
+    Day latest = INT32_MIN;
+    for (const BlockTree *block = jurisdiction->blocks; block != NULL; block = block->next)
+        if (block->from > latest)
+            latest = block->from;
+    return latest;
+}
+
+/* Each date asked for is assembled once. */
+static void run_jurisdiction(Bench *bench, const JurisdictionTree *jurisdiction)
+{
+    enum { DATES_MAX = 32 };
+    Day days[DATES_MAX];
+    const Law *laws[DATES_MAX];
+    uint32_t count = 0;
+    Day latest = latest_block(jurisdiction);
+    for (const ExampleTree *example = jurisdiction->examples; example != NULL;
+         example = example->next) {
+        Day on = example->dated ? example->on : latest;
+        uint32_t at = 0;
+        while (at < count && days[at] != on)
+            at++;
+        if (at == count) {
+            size_t errors = bench->diags->errors;
+            LawTree *tree =
+                law_assemble(bench->arena, bench->library, jurisdiction, on, bench->diags);
+            const Law *law = bench->diags->errors > errors ? NULL : checked(bench, tree);
+            if (count == DATES_MAX)
+                at = --count;
+            days[at] = on;
+            laws[at] = law;
+            count++;
+        }
+        if (laws[at] != NULL)
+            run_example(bench, example, laws[at]);
+        else
+            run_unjudged(bench, example);
+    }
+}
+
+const ExampleResult *examples_run(Arena *arena, const Library *library, Text specs_root,
+                                  uint32_t *count, Diagnostics *diags)
+{
+    Bench bench = {.arena = arena, .library = library, .specs_root = specs_root, .diags = diags};
+    for (uint32_t i = 0; i < library->code_count; i++)
+        run_code(&bench, library->codes[i]);
+    for (uint32_t i = 0; i < library->jurisdiction_count; i++)
+        run_jurisdiction(&bench, library->jurisdictions[i]);
+    *count = bench.count;
+    return bench.list;
+}

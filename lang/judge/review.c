@@ -1,0 +1,306 @@
+/* A review: every section in force judged, precedence between sections applied, findings counted
+ * and the facts wanted put in order. */
+#include <stdlib.h>
+#include <string.h>
+
+#include "judge/eval.h"
+
+/* ---- the permit date in this law ---- */
+
+/* The permit of the innermost level that has granted one (meaning.md rule 7). */
+static const Permit *permit_of(const Law *law, const Spec *spec)
+{
+    for (uint32_t level = law->tree->level_count; level-- > 0;) {
+        Text name = law->tree->levels[level]->name->text;
+        for (uint32_t i = 0; i < spec->permit_count; i++)
+            if (text_equal(spec->permits[i].jurisdiction, name))
+                return &spec->permits[i];
+    }
+    if (law->tree->jurisdiction == NULL && spec->permit_count > 0)
+        return &spec->permits[0];
+    return NULL;
+}
+
+static void set_permit(Eval *e)
+{
+    const Permit *permit = permit_of(e->law, e->spec);
+    if (permit != NULL) {
+        e->permit = value_exact(RATIONAL(permit->first, 1));
+        e->permit.range = date_range(permit->first, permit->last);
+        if (permit->first != permit->last)
+            e->permit.waits =
+                waits_word(e->arena, REASON_STRADDLES, TEXT("the permit's full date"));
+    } else if (e->spec->permits_stated) { /* a new unit: as if permitted on the review date */
+        e->permit = value_exact(RATIONAL(e->on, 1));
+        e->permit_new = true;
+    } else {
+        e->permit = value_exact(RATIONAL(e->on, 1));
+        e->permit.range = range_everything();
+        e->permit.waits = waits_word(e->arena, REASON_NOT_STATED,
+                                     TEXT("permits (the date of a permit here, or none)"));
+    }
+}
+
+Eval *eval_new(Arena *arena, const Law *law, const Spec *spec, Day on)
+{
+    Eval *e = ARENA_NEW(arena, Eval);
+    e->arena = arena;
+    e->law = law;
+    e->spec = spec;
+    e->on = on;
+    e->today = value_exact(RATIONAL(on, 1));
+    e->frame_size = law->max_slots + 1;
+    e->frame = ARENA_ARRAY(arena, Value, e->frame_size);
+    e->ready = ARENA_ARRAY(arena, uint8_t, e->frame_size);
+    e->decision_use = ARENA_ARRAY(arena, uint8_t, spec->decision_count + 1);
+    set_permit(e);
+    return e;
+}
+
+/* ---- precedence ---- */
+
+/* Where `winner` applies to the items of a finding: its finding for the same items, else any. */
+static Value winner_applies(Eval *e, const Findings *all, const Section *winner,
+                            const Finding *loser)
+{
+    Value any = value_truth(TRUTH_FALSE, NULL);
+    for (uint32_t i = 0; i < all->count; i++) {
+        const Finding *finding = &all->list[i];
+        if (finding->section != winner)
+            continue;
+        Value applies = value_truth((Truth)finding->applies, finding->applies_waits);
+        if (finding->item_count > 0 && finding_same_items(finding, loser))
+            return applies;
+        any = truth_of_or(e, &any, &applies);
+    }
+    return any;
+}
+
+static void silence(Eval *e, Findings *all, const Section *winner, Finding *loser)
+{
+    if (loser->outcome == OUTCOME_NOT_APPLICABLE)
+        return;
+    Value applies = winner_applies(e, all, winner, loser);
+    if (applies.truth == TRUTH_TRUE) {
+        loser->outcome = OUTCOME_NOT_APPLICABLE;
+        loser->silenced = true;
+        loser->waits = NULL;
+        loser->wanted_count = 0;
+    } else if (applies.truth == TRUTH_UNKNOWN && !outcome_passes(loser->outcome)) {
+        loser->outcome = OUTCOME_INFORMATION_REQUIRED;
+        loser->waits = waits_join(e->arena, applies.waits, loser->waits);
+        loser->wanted = waits_flatten(e->arena, loser->waits, &loser->wanted_count);
+    }
+}
+
+static void apply_precedence(Eval *e, Findings *all)
+{
+    for (uint32_t s = 0; s < e->law->section_count; s++) {
+        const Section *winner = &e->law->sections[s];
+        for (uint32_t i = 0; i < winner->prevail_count; i++) {
+            const Section *loser = &e->law->sections[winner->prevails[i]];
+            for (uint32_t f = 0; f < all->count; f++)
+                if (all->list[f].section == loser)
+                    silence(e, all, winner, &all->list[f]);
+        }
+    }
+}
+
+/* ---- stages and counts ---- */
+
+static Stage first_stage(const Section *section)
+{
+    return (Stage)__builtin_ctz(section->stages == 0 ? 1u << STAGE_PLAN : section->stages);
+}
+
+static bool is_standing(const ReviewOptions *options, const Section *section)
+{
+    for (uint32_t i = 0; i < options->standing_count; i++)
+        if (target_covers(options->standing[i], NULL, section->number, section->part))
+            return true;
+    return false;
+}
+
+static void count_finding(const ReviewOptions *options, Review *review, Finding *finding)
+{
+    finding->later_stage = first_stage(finding->section) > options->stage;
+    finding->standing =
+        finding->outcome == OUTCOME_OFFICIAL_DECIDES && is_standing(options, finding->section);
+    if (finding->later_stage)
+        review->later++;
+    else if (finding->section->advises && finding->outcome == OUTCOME_CORRECTION)
+        review->advisory++;
+    else if (finding->standing)
+        review->standing++;
+    else
+        review->counts[finding->outcome]++;
+}
+
+int review_status(const Review *review)
+{
+    if (review->counts[OUTCOME_CORRECTION] > 0)
+        return 1;
+    bool open = review->counts[OUTCOME_INFORMATION_REQUIRED] > 0 ||
+                review->counts[OUTCOME_OFFICIAL_DECIDES] > 0;
+    return open ? 2 : 0;
+}
+
+/* ---- facts wanted, most wanted first ---- */
+
+typedef struct Demand {
+    Wanted wanted;
+    uint32_t count;
+    uint32_t order; /* of first appearance */
+} Demand;
+
+static int demand_identity(const void *a, const void *b)
+{
+    const Demand *x = a, *y = b;
+    if (x->wanted.item != y->wanted.item)
+        return (uintptr_t)x->wanted.item < (uintptr_t)y->wanted.item ? -1 : 1;
+    if (x->wanted.field != y->wanted.field)
+        return (uintptr_t)x->wanted.field < (uintptr_t)y->wanted.field ? -1 : 1;
+    if (x->wanted.reason != y->wanted.reason)
+        return x->wanted.reason < y->wanted.reason ? -1 : 1;
+    int words = text_order(x->wanted.what, y->wanted.what);
+    if (words != 0)
+        return words;
+    return x->order < y->order ? -1 : x->order > y->order;
+}
+
+static int demand_rank(const void *a, const void *b)
+{
+    const Demand *x = a, *y = b;
+    if (x->count != y->count)
+        return x->count > y->count ? -1 : 1;
+    return x->order < y->order ? -1 : x->order > y->order;
+}
+
+static bool demand_same(const Demand *a, const Demand *b)
+{
+    return a->wanted.item == b->wanted.item && a->wanted.field == b->wanted.field &&
+           a->wanted.reason == b->wanted.reason && text_equal(a->wanted.what, b->wanted.what);
+}
+
+static void gather_wanted(Arena *arena, Review *review)
+{
+    uint32_t total = 0, kept = 0;
+    for (uint32_t i = 0; i < review->finding_count; i++)
+        total += review->findings[i].wanted_count;
+    if (total == 0)
+        return;
+    Demand *demands = ARENA_ARRAY(arena, Demand, total);
+    uint32_t order = 0;
+    for (uint32_t i = 0; i < review->finding_count; i++)
+        for (uint32_t j = 0; j < review->findings[i].wanted_count; j++, order++)
+            demands[order] = (Demand){review->findings[i].wanted[j], 1, order};
+    qsort(demands, total, sizeof *demands, demand_identity);
+    for (uint32_t i = 0; i < total; i++) {
+        if (kept > 0 && demand_same(&demands[kept - 1], &demands[i]))
+            demands[kept - 1].count++;
+        else
+            demands[kept++] = demands[i];
+    }
+    qsort(demands, kept, sizeof *demands, demand_rank);
+    Wanted *wanted = ARENA_ARRAY(arena, Wanted, kept);
+    uint32_t *counts = ARENA_ARRAY(arena, uint32_t, kept);
+    for (uint32_t i = 0; i < kept; i++) {
+        wanted[i] = demands[i].wanted;
+        counts[i] = demands[i].count;
+    }
+    review->wanted = wanted;
+    review->wanted_by = counts;
+    review->wanted_count = kept;
+}
+
+/* ---- the review ---- */
+
+Review *review_make(Arena *arena, const Law *law, const Spec *spec, const ReviewOptions *options)
+{
+    Review *review = ARENA_NEW(arena, Review);
+    review->spec = spec;
+    review->law = law;
+    review->on = options->on;
+    review->stage = options->stage;
+    Eval *e = eval_new(arena, law, spec, options->on);
+    Findings all = {0};
+    for (uint32_t i = 0; i < law->section_count; i++)
+        judge_section(e, &law->sections[i], &all);
+    apply_precedence(e, &all);
+    for (uint32_t i = 0; i < all.count; i++)
+        count_finding(options, review, &all.list[i]);
+    review->findings = all.list;
+    review->finding_count = all.count;
+    gather_wanted(arena, review);
+    review_cautions(e, review);
+    return review;
+}
+
+/* ---- worksheets ---- */
+
+typedef struct Sheets {
+    Eval *e;
+    WorksheetResult *list;
+    uint32_t count, cap;
+} Sheets;
+
+static void fill_sheet(Sheets *sheets, const Worksheet *worksheet, const Item *const *items,
+                       uint32_t item_count)
+{
+    Eval *e = sheets->e;
+    if (sheets->count == sheets->cap) {
+        uint32_t cap = sheets->cap == 0 ? 8 : sheets->cap * 2;
+        WorksheetResult *grown = ARENA_ARRAY(e->arena, WorksheetResult, cap);
+        if (sheets->count > 0)
+            memcpy(grown, sheets->list, sheets->count * sizeof *grown);
+        sheets->list = grown;
+        sheets->cap = cap;
+    }
+    WorksheetResult *result = &sheets->list[sheets->count++];
+    *result = (WorksheetResult){
+        .worksheet = worksheet, .item_count = item_count, .step_count = worksheet->step_count};
+    if (item_count > 0)
+        memcpy(result->items, items, item_count * sizeof(const Item *));
+    StepResult *steps = ARENA_ARRAY(e->arena, StepResult, worksheet->step_count + 1);
+    for (uint32_t i = 0; i < worksheet->step_count; i++) {
+        steps[i].step = &worksheet->steps[i];
+        eval(e, worksheet->steps[i].value, &steps[i].value);
+        number_settle(e, &steps[i].value);
+    }
+    result->steps = steps;
+}
+
+static void sheet_each(Sheets *sheets, const Worksheet *worksheet, uint32_t level,
+                       const Item **items)
+{
+    Eval *e = sheets->e;
+    if (level == worksheet->each_count) {
+        eval_reset(e);
+        fill_sheet(sheets, worksheet, items, level);
+        return;
+    }
+    const EachCode *each = &worksheet->eachs[level];
+    Value list;
+    eval_reset(e);
+    eval(e, each->list, &list);
+    if ((list.can & CAN_BE_PRESENT) == 0 || level >= FINDING_ITEMS_MAX)
+        return;
+    for (uint32_t i = 0; i < list.list->count; i++) {
+        items[level] = list.list->members[i].item;
+        e->frame[each->slot_a] = value_item(items[level]);
+        eval_reset(e);
+        if (each->where != NULL && eval_truth(e, each->where).truth == TRUTH_FALSE)
+            continue;
+        sheet_each(sheets, worksheet, level + 1, items);
+    }
+}
+
+const WorksheetResult *review_worksheets(Arena *arena, const Review *review, uint32_t *count)
+{
+    const Item *items[FINDING_ITEMS_MAX] = {0};
+    Sheets sheets = {.e = eval_new(arena, review->law, review->spec, review->on)};
+    for (uint32_t i = 0; i < review->law->worksheet_count; i++)
+        sheet_each(&sheets, &review->law->worksheets[i], 0, items);
+    *count = sheets.count;
+    return sheets.list;
+}

@@ -1,0 +1,45 @@
+/* Reports: what a review found, as text for people and as JSON for programs; diagnostics drawn
+ * with their source lines; calculation sheets. Everything is built in the arena given; nothing
+ * here prints. User text is made harmless where it is written (report/safe.h). */
+#ifndef REPORT_REPORT_H
+#define REPORT_REPORT_H
+
+#include "judge/judge.h"
+
+enum { WIDTH_LEAST = 40, WIDTH_USUAL = 80, WIDTH_MOST = 132 };
+
+/* How text is laid out. Marks are a terminal's bold and blue; they never say anything that the
+ * words do not say too. */
+typedef struct Style {
+    unsigned width; /* columns */
+    bool marks;
+} Style;
+
+typedef enum DateOrigin { DATE_GIVEN, DATE_SUBMITTED, DATE_TODAY } DateOrigin;
+
+/* A review and what the command knows of it. */
+typedef struct Reviewed {
+    const Review *review;
+    DateOrigin origin;
+    bool has_change; /* change is set: the next day on which an outcome would change */
+    Day change;
+} Reviewed;
+
+/* The letter for one review. Brief leaves out all that asks nothing of the reader. */
+Text report_text(Arena *arena, const Reviewed *reviewed, Style style, bool brief);
+
+/* One JSON document for all reviews of a run, each added in turn; docs/json.md describes it. */
+typedef struct JsonReport JsonReport;
+JsonReport *json_report_start(Arena *arena);
+void json_report_add(JsonReport *report, const Reviewed *reviewed);
+Text json_report_end(JsonReport *report);
+
+/* The calculation sheets of a review; "" when its law has none for this unit. */
+Text report_worksheets(Arena *arena, const Review *review, Style style);
+
+/* Diagnostics in the form `file:line:column: error: ...`, each with its source line and the
+ * span marked; of one file at most DIAGNOSTICS_SHOWN_MAX, then how many more there are. Sorts
+ * the list. */
+Text report_diagnostics(Arena *arena, Diagnostics *diags, Style style);
+
+#endif

@@ -1,0 +1,393 @@
+/* Constructors for codes, worksheets, jurisdictions, changes and worked examples. */
+#include "syntax/parse.h"
+
+#define LINK(end, tree) (*(end) = (tree), (end) = &(*(end))->next)
+
+/* NOLINTBEGIN(bugprone-macro-parentheses): a type cannot stand in parentheses */
+/* Lists that grow while their node is read grow at the front, and are turned round at the end. */
+#define TURN(Type, list)                  \
+    do {                                  \
+        Type *inverse_ = (list);          \
+        (list) = NULL;                    \
+        while (inverse_ != NULL) {        \
+            Type *next_ = inverse_->next; \
+            inverse_->next = (list);      \
+            (list) = inverse_;            \
+            inverse_ = next_;             \
+        }                                 \
+    } while (0)
+/* NOLINTEND(bugprone-macro-parentheses) */
+
+/* ---- codes ---- */
+
+CodeTree *code_head(Parse *parse, Named name, Text edition)
+{
+    CodeTree *code = ARENA_NEW(parse->arena, CodeTree);
+    code->name = name.name;
+    code->name_span = name.span;
+    code->edition = edition;
+    code->source = parse->source;
+    return code;
+}
+
+/* Where the next node of each kind goes, and the parts of which there can be one. */
+typedef struct CodeEnds {
+    SectionTree **section;
+    OmittedTree **omitted;
+    DefineTree **define;
+    TableTree **table;
+    WorksheetTree **worksheet;
+    ReadingTree **reading;
+    ExampleTree **example;
+    StandingSeen standing;
+    const PartTree *title, *publisher, *vocabulary, *ranks, *basis;
+} CodeEnds;
+
+static void code_say(Parse *parse, CodeTree *code, CodeEnds *ends, const PartTree *part)
+{
+    switch (part->kind) {
+    case PART_TITLE:
+        refuse_second(parse, part, &ends->title, "title");
+        code->title = part->text;
+        return;
+    case PART_PUBLISHER:
+        refuse_second(parse, part, &ends->publisher, "publisher");
+        code->publisher = part->text;
+        return;
+    case PART_VOCABULARY:
+        refuse_second(parse, part, &ends->vocabulary, "vocabulary");
+        code->vocabulary = part->name;
+        code->vocabulary_span = part->at;
+        return;
+    case PART_RANKS:
+        refuse_second(parse, part, &ends->ranks, "ranks");
+        code->ranks = part->node;
+        code->rank_count = part->detail;
+        return;
+    case PART_BASIS:
+        refuse_second(parse, part, &ends->basis, "basis");
+        code->basis = *(const BasisTree *)part->node;
+        return;
+    default: (void)standing_put(parse, &code->standing, &ends->standing, part); return;
+    }
+}
+
+static void code_put(Parse *parse, CodeTree *code, CodeEnds *ends, const PartTree *part)
+{
+    switch (part->kind) {
+    case PART_SECTION: LINK(ends->section, part->node); return;
+    case PART_OMITTED: LINK(ends->omitted, part->node); return;
+    case PART_DEFINE: LINK(ends->define, part->node); return;
+    case PART_TABLE: LINK(ends->table, part->node); return;
+    case PART_WORKSHEET: LINK(ends->worksheet, part->node); return;
+    case PART_READING: LINK(ends->reading, part->node); return;
+    case PART_EXAMPLE: LINK(ends->example, part->node); return;
+    default: code_say(parse, code, ends, part); return;
+    }
+}
+
+CodeTree *code_new(Parse *parse, Span span, CodeTree *code, PartList parts)
+{
+    code->span = span;
+    code->parts = parts.first;
+    CodeEnds ends = {.section = &code->sections,
+                     .omitted = &code->omitted,
+                     .define = &code->defines,
+                     .table = &code->tables,
+                     .worksheet = &code->worksheets,
+                     .reading = &code->readings,
+                     .example = &code->examples};
+    for (const PartTree *part = parts.first; part != NULL; part = part->next) {
+        code_put(parse, code, &ends, part);
+    }
+    return code;
+}
+
+/* ---- worksheets ---- */
+
+StepTree *step_new(Parse *parse, Span span, Named name, Text title, Expr *value, Expr *fallback,
+                   Quoted unit, Quoted cites)
+{
+    StepTree *step = ARENA_NEW(parse->arena, StepTree);
+    step->name = name.name;
+    step->name_span = name.span;
+    step->title = title;
+    step->value = value;
+    step->fallback = fallback;
+    step->unit = unit.text;
+    step->unit_span = unit.span;
+    step->cites = cites.text;
+    step->span = span;
+    return step;
+}
+
+WorksheetTree *worksheet_head(Parse *parse, Named name, Text title)
+{
+    WorksheetTree *worksheet = ARENA_NEW(parse->arena, WorksheetTree);
+    worksheet->name = name.name;
+    worksheet->name_span = name.span;
+    worksheet->title = title;
+    return worksheet;
+}
+
+WorksheetTree *worksheet_new(Parse *parse, Span span, WorksheetTree *worksheet, PartList parts)
+{
+    (void)parse;
+    worksheet->span = span;
+    worksheet->parts = parts.first;
+    EachTree **each = &worksheet->eachs;
+    DefineTree **define = &worksheet->defines;
+    StepTree **step = &worksheet->steps;
+    for (const PartTree *part = parts.first; part != NULL; part = part->next) {
+        if (part->kind == PART_EACH) {
+            LINK(each, part->node);
+        } else if (part->kind == PART_DEFINE) {
+            LINK(define, part->node);
+        } else if (part->kind == PART_STEP) {
+            LINK(step, part->node);
+        }
+    }
+    return worksheet;
+}
+
+/* ---- jurisdictions ---- */
+
+JurisdictionTree *jurisdiction_head(Parse *parse, Named name, Text title, Named within)
+{
+    JurisdictionTree *jurisdiction = ARENA_NEW(parse->arena, JurisdictionTree);
+    jurisdiction->name = name.name;
+    jurisdiction->name_span = name.span;
+    jurisdiction->title = title;
+    jurisdiction->within = within.name;
+    jurisdiction->within_span = within.span;
+    jurisdiction->source = parse->source;
+    return jurisdiction;
+}
+
+JurisdictionTree *jurisdiction_new(Parse *parse, Span span, JurisdictionTree *jurisdiction,
+                                   PartList parts)
+{
+    (void)parse;
+    jurisdiction->span = span;
+    jurisdiction->parts = parts.first;
+    BlockTree **block = &jurisdiction->blocks;
+    DefineTree **define = &jurisdiction->defines;
+    TableTree **table = &jurisdiction->tables;
+    WorksheetTree **worksheet = &jurisdiction->worksheets;
+    ExampleTree **example = &jurisdiction->examples;
+    for (const PartTree *part = parts.first; part != NULL; part = part->next) {
+        if (part->kind == PART_BLOCK) {
+            LINK(block, part->node);
+        } else if (part->kind == PART_DEFINE) {
+            LINK(define, part->node);
+        } else if (part->kind == PART_TABLE) {
+            LINK(table, part->node);
+        } else if (part->kind == PART_WORKSHEET) {
+            LINK(worksheet, part->node);
+        } else if (part->kind == PART_EXAMPLE) {
+            LINK(example, part->node);
+        }
+    }
+    return jurisdiction;
+}
+
+BlockTree *block_new(Parse *parse, Span span, bool amends, Named code, Text edition, Dated from,
+                     Dated until, Text by)
+{
+    BlockTree *block = ARENA_NEW(parse->arena, BlockTree);
+    block->amends = amends;
+    block->code = code.name;
+    block->code_span = code.span;
+    block->edition = edition;
+    block->from = from.day;
+    block->from_span = from.span;
+    block->until = until.day;
+    block->until_span = until.span;
+    block->by = by;
+    block->span = span;
+    block->source = parse->source;
+    if (until.day < from.day) {
+        parse_error(parse, "date", until.span, "the last day in force is before the first");
+    }
+    return block;
+}
+
+BlockTree *block_change(BlockTree *block, Span span, ChangeTree *change)
+{
+    change->next = block->changes;
+    block->changes = change;
+    block->span = span;
+    return block;
+}
+
+BlockTree *block_done(BlockTree *block)
+{
+    TURN(ChangeTree, block->changes);
+    return block;
+}
+
+/* ---- changes ---- */
+
+ChangeTree *change_new(Parse *parse, Span span, ChangeKind kind, TargetList targets)
+{
+    ChangeTree *change = ARENA_NEW(parse->arena, ChangeTree);
+    change->kind = (uint8_t)kind;
+    change->targets = targets.first;
+    change->span = span;
+    return change;
+}
+
+ChangeTree *change_read(Parse *parse, Span span, TargetTree *target, PartList clauses)
+{
+    ChangeTree *change = change_new(parse, span, CHANGE_TO_READ, targets_one(target));
+    change->body = body_new(parse, clauses);
+    change->read_end = span;
+    return change;
+}
+
+ChangeTree *change_limit(Parse *parse, Span span, TargetTree *target, Named label, Expr *limit)
+{
+    ChangeTree *change = change_new(parse, span, CHANGE_LIMIT, targets_one(target));
+    change->label = label.name;
+    change->label_span = label.span;
+    change->limit = limit;
+    return change;
+}
+
+ChangeTree *change_insert(Parse *parse, Span span, SectionTree *section)
+{
+    ChangeTree *change = change_new(parse, span, CHANGE_INSERT, (TargetList){0});
+    change->section = section;
+    return change;
+}
+
+ChangeTree *change_reading(Parse *parse, Span span, Named reading, TargetTree *in)
+{
+    TargetList targets = targets_add((TargetList){0}, in);
+    ChangeTree *change = change_new(parse, span, CHANGE_APPLIES_READING, targets);
+    change->label = reading.name;
+    change->label_span = reading.span;
+    return change;
+}
+
+ChangeTree *change_fate(ChangeTree *change, Span span, Fate fate)
+{
+    change->fate = fate.kind;
+    change->carried_to = fate.carried_to;
+    change->fate_span = fate.span;
+    change->span = span;
+    return change;
+}
+
+/* ---- worked examples ---- */
+
+SettingTree *setting_new(Parse *parse, Span span, Expr *path, Datum *value)
+{
+    SettingTree *setting = ARENA_NEW(parse->arena, SettingTree);
+    setting->path = path;
+    setting->value = value;
+    setting->span = span;
+    return setting;
+}
+
+ExampleTree *example_head(Parse *parse, Quoted title, Quoted from, SettingList with, Dated on)
+{
+    ExampleTree *example = ARENA_NEW(parse->arena, ExampleTree);
+    example->title = title.text;
+    example->from = from.text;
+    example->from_span = from.span;
+    example->with = with.first;
+    example->dated = on.span.end > on.span.start;
+    example->on = on.day;
+    example->source = parse->source;
+    return example;
+}
+
+ExampleTree *example_facts(ExampleTree *example, Span lead, SettingList facts)
+{
+    facts.first->lead = lead;
+    SettingTree *last_of_all = example->facts; /* of each group the first comes last */
+    for (SettingTree *fact = facts.first; fact != NULL;) {
+        SettingTree *next = fact->next;
+        fact->next = last_of_all;
+        last_of_all = fact;
+        fact = next;
+    }
+    example->facts = last_of_all;
+    return example;
+}
+
+ExampleTree *example_finds(ExampleTree *example, Span lead, ExpectedTree *expected)
+{
+    expected->span.start = lead.start;
+    TURN(Expr, expected->waits);
+    expected->next = example->expected;
+    example->expected = expected;
+    return example;
+}
+
+ExampleTree *example_new(Parse *parse, Span span, ExampleTree *example)
+{
+    (void)parse;
+    TURN(SettingTree, example->facts);
+    TURN(ExpectedTree, example->expected);
+    example->span = span;
+    return example;
+}
+
+ExpectedTree *expected_new(Parse *parse, Span span, const TargetTree *target, Named label,
+                           DatumList items, Outcome outcome)
+{
+    ExpectedTree *expected = ARENA_NEW(parse->arena, ExpectedTree);
+    expected->target = *target;
+    expected->label = label.name;
+    expected->items = items.first;
+    expected->outcome = (uint8_t)outcome;
+    expected->span = span;
+    return expected;
+}
+
+ExpectedTree *expected_data(Parse *parse, ExpectedTree *expected, Span span, bool limit,
+                            Datum *value)
+{
+    Datum **of = limit ? &expected->limit : &expected->measured;
+    if (*of != NULL) {
+        parse_error(parse, "said twice", value->place.span, "'%s' is said twice here",
+                    limit ? "limit" : "measured");
+    }
+    *of = value;
+    expected->span = span;
+    return expected;
+}
+
+ExpectedTree *expected_waits(ExpectedTree *expected, Span span, Expr *path)
+{
+    path->next = expected->waits;
+    expected->waits = path;
+    expected->span = span;
+    return expected;
+}
+
+/* ---- the file ---- */
+
+void file_add(Parse *parse, ItemKind kind, void *node)
+{
+    ItemTree *item = ARENA_NEW(parse->arena, ItemTree);
+    item->kind = (uint8_t)kind;
+    switch (kind) {
+    case ITEM_VOCABULARY: item->vocabulary = node; break;
+    case ITEM_CODE: item->code = node; break;
+    case ITEM_JURISDICTION: item->jurisdiction = node; break;
+    }
+    if (parse->last_item == NULL) {
+        parse->file->items = item;
+    } else {
+        parse->last_item->next = item;
+    }
+    parse->last_item = item;
+}
+
+void file_settings(Parse *parse, SettingList settings)
+{
+    parse->settings = settings.first;
+}

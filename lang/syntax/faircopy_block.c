@@ -1,0 +1,455 @@
+/* Codes, worksheets, jurisdictions and worked examples in the fair copy. */
+#include "syntax/faircopy.h"
+
+#include <string.h>
+
+/* ---- worked examples ---- */
+
+enum { EXAMPLE_COLUMN = 10 }; /* after "unit has" and "finds" */
+
+static bool is_with_due(Printer *printer, const ExampleTree *example)
+{
+    return example->with != NULL && copy_has_comment(printer, example->with->span.start);
+}
+
+static void put_example_head(Printer *printer, const ExampleTree *example, size_t indent)
+{
+    copy_string(printer, "worked example ");
+    copy_quoted(printer, example->title);
+    if (example->from.len > 0) {
+        copy_string(printer, " from ");
+        copy_quoted(printer, example->from);
+    }
+    if (example->with != NULL) {
+        Text with = text_format(printer->arena, " with %.*s",
+                                TEXT_ARG(settings_flat(printer->arena, example->with)));
+        if (copy_fits(printer, with) && !is_with_due(printer, example)) {
+            copy_string(printer, " with ");
+        } else {
+            copy_wrap(printer, example->with->span.start, indent + COPY_DEEP);
+            copy_string(printer, "with ");
+        }
+        (void)copy_settings(printer, example->with);
+    }
+    if (example->dated) {
+        Text on = text_format(printer->arena, " on %.*s",
+                              TEXT_ARG(date_print(printer->arena, example->on)));
+        if (!copy_fits(printer, on)) {
+            copy_wrap(printer, 0, indent + COPY_DEEP);
+            on = (Text){on.data + 1, on.len - 1};
+        }
+        copy_text(printer, on);
+    }
+}
+
+static void put_expected(Printer *printer, const ExpectedTree *expected, size_t indent)
+{
+    copy_string(printer, "finds");
+    copy_pad(printer, indent + EXAMPLE_COLUMN);
+    copy_target(printer, &expected->target);
+    if (expected->label != NULL) {
+        copy_string(printer, " ");
+        copy_name(printer, expected->label);
+    }
+    for (const Datum *item = expected->items; item != NULL; item = item->next) {
+        copy_string(printer, item == expected->items ? " for " : ", ");
+        copy_quoted(printer, item->text);
+    }
+    copy_string(printer, " ");
+    copy_string(printer, outcome_word((Outcome)expected->outcome));
+    if (expected->measured != NULL) {
+        copy_string(printer, ", measured ");
+        copy_datum(printer, expected->measured);
+    }
+    if (expected->limit != NULL) {
+        copy_string(printer, ", limit ");
+        copy_datum(printer, expected->limit);
+    }
+    for (const Expr *path = expected->waits; path != NULL; path = path->next) {
+        Text text = expr_flat(printer->arena, path);
+        copy_string(printer, ",");
+        if (!copy_fits(printer, text_format(printer->arena, " waits for %.*s,", TEXT_ARG(text)))) {
+            copy_wrap(printer, path->span.start, indent + EXAMPLE_COLUMN + COPY_STEP);
+        } else {
+            copy_string(printer, " ");
+        }
+        copy_string(printer, "waits for ");
+        copy_text(printer, text);
+    }
+}
+
+static void put_facts(Printer *printer, const ExampleTree *example, size_t indent)
+{
+    for (const SettingTree *fact = example->facts; fact != NULL;) {
+        copy_line(printer, fact->lead.start, indent);
+        copy_string(printer, "unit has");
+        copy_pad(printer, indent + EXAMPLE_COLUMN);
+        fact = copy_settings(printer, fact);
+    }
+}
+
+static void put_example(Printer *printer, const ExampleTree *example, size_t indent)
+{
+    put_example_head(printer, example, indent);
+    printer->fresh = true;
+    put_facts(printer, example, indent + COPY_STEP);
+    for (const ExpectedTree *expected = example->expected; expected != NULL;
+         expected = expected->next) {
+        copy_line(printer, expected->span.start, indent + COPY_STEP);
+        put_expected(printer, expected, indent + COPY_STEP);
+    }
+    copy_end(printer, example->span, indent);
+}
+
+/* ---- worksheets ---- */
+
+typedef struct StepWidths {
+    size_t name;
+    size_t title;
+    size_t define;
+} StepWidths;
+
+static StepWidths step_widths(Printer *printer, const PartTree *parts)
+{
+    enum { TITLE_WIDTH_MAX = 48 };
+    StepWidths widths = {0};
+    for (const PartTree *part = parts; part != NULL; part = part->next) {
+        if (part->kind == PART_DEFINE) {
+            size_t define = define_width(part->node);
+            widths.define = define > widths.define ? define : widths.define;
+        }
+        if (part->kind != PART_STEP) {
+            continue;
+        }
+        const StepTree *step = part->node;
+        size_t title = utf8_width(text_quoted(printer->arena, step->title));
+        widths.name = step->name->text.len > widths.name ? step->name->text.len : widths.name;
+        widths.title = title > widths.title && title <= TITLE_WIDTH_MAX ? title : widths.title;
+    }
+    return widths;
+}
+
+static void put_step(Printer *printer, const StepTree *step, const StepWidths *widths,
+                     size_t indent)
+{
+    size_t title = indent + strlen("step ") + widths->name + COPY_STEP;
+    copy_string(printer, "step ");
+    copy_name(printer, step->name);
+    copy_pad(printer, title);
+    copy_quoted(printer, step->title);
+    size_t least = copy_column(printer) + COPY_STEP;
+    size_t value = title + widths->title + COPY_STEP;
+    value = value > least ? value : least;
+    if (value + utf8_width(expr_flat(printer->arena, step->value)) <= printer->width) {
+        copy_pad(printer, value);
+    } else {
+        copy_wrap(printer, step->value->span.start, indent + COPY_DEEP);
+    }
+    copy_expr(printer, step->value, copy_column(printer));
+    if (step->fallback != NULL) {
+        copy_fallback(printer, step->fallback, indent + COPY_DEEP);
+    }
+    if (step->unit.len > 0) {
+        copy_string(printer, "  in ");
+        copy_text(printer, step->unit);
+    }
+    if (step->cites.len > 0) {
+        copy_string(printer, "  cites ");
+        copy_quoted(printer, step->cites);
+    }
+}
+
+static void put_worksheet(Printer *printer, const WorksheetTree *worksheet, size_t indent)
+{
+    copy_string(printer, "worksheet ");
+    copy_name(printer, worksheet->name);
+    copy_string(printer, "  ");
+    copy_quoted(printer, worksheet->title);
+    printer->fresh = true;
+    size_t inner = indent + COPY_STEP;
+    StepWidths widths = step_widths(printer, worksheet->parts);
+    for (const PartTree *part = worksheet->parts; part != NULL; part = part->next) {
+        copy_line(printer, part->span.start, inner);
+        if (part->kind == PART_EACH) {
+            copy_each(printer, part->node, inner + strlen("define "));
+        } else if (part->kind == PART_STEP) {
+            put_step(printer, part->node, &widths, inner);
+        } else {
+            copy_string(printer, "define ");
+            copy_define(printer, part->node, widths.define, inner + strlen("define "));
+        }
+    }
+    copy_end(printer, worksheet->span, indent);
+}
+
+/* ---- what codes and jurisdictions share ---- */
+
+static void put_edition(Printer *printer, Text edition)
+{
+    bool is_bare =
+        edition.len > 0 && ascii_is_digit(edition.data[0]) && edition.data[edition.len - 1] != '.';
+    for (size_t i = 0; i < edition.len; i++) {
+        char c = edition.data[i];
+        bool is_double = c == '.' && i + 1 < edition.len && edition.data[i + 1] == '.';
+        is_bare = is_bare && !is_double &&
+                  (ascii_is_digit(c) || ascii_is_letter(c) || c == '_' || c == '.');
+    }
+    copy_string(printer, " edition ");
+    copy_text(printer, is_bare ? edition : text_quoted(printer->arena, edition));
+}
+
+/* Blocks of several lines stand apart from what is around them. */
+static bool is_tall(const PartTree *part)
+{
+    switch (part->kind) {
+    case PART_SECTION:
+    case PART_TABLE:
+    case PART_WORKSHEET:
+    case PART_READING:
+    case PART_EXAMPLE:
+    case PART_BLOCK: return true;
+    default: return false;
+    }
+}
+
+static size_t run_width(const Printer *printer, const PartTree *part)
+{
+    size_t width = 0;
+    for (const PartTree *next = part; next != NULL && next->kind == PART_DEFINE;
+         next = next->next) {
+        if (next != part && copy_is_apart(printer, next->span.start)) {
+            break;
+        }
+        size_t wanted = define_width(next->node);
+        width = wanted > width ? wanted : width;
+    }
+    return width;
+}
+
+static void put_shared_reading(Printer *printer, const ReadingTree *reading, size_t indent)
+{
+    copy_string(printer, "reading ");
+    copy_name(printer, reading->name);
+    for (const DefineTree *define = reading->defines; define != NULL; define = define->next) {
+        copy_wrap(printer, define->span.start, indent + COPY_STEP);
+        copy_string(printer, "define ");
+        copy_define(printer, define, 0, indent + COPY_STEP);
+    }
+}
+
+/* The parts that codes and jurisdictions have alike. */
+static void put_common(Printer *printer, const PartTree *part, size_t width, size_t indent)
+{
+    switch (part->kind) {
+    case PART_DEFINE:
+        copy_string(printer, "define ");
+        copy_define(printer, part->node, width, indent + COPY_STEP);
+        return;
+    case PART_TABLE: copy_table(printer, part->node, indent); return;
+    case PART_WORKSHEET: put_worksheet(printer, part->node, indent); return;
+    case PART_EXAMPLE: put_example(printer, part->node, indent); return;
+    default: return;
+    }
+}
+
+/* ---- codes ---- */
+
+static size_t head_width(const PartTree *parts)
+{
+    size_t width = 0;
+    for (const PartTree *part = parts; part != NULL; part = part->next) {
+        const char *word = part->kind < PART_SECTION ? part_word(part) : NULL;
+        size_t len = word == NULL ? 0 : strlen(word);
+        width = len > width ? len : width;
+    }
+    return width;
+}
+
+static void put_head_part(Printer *printer, const PartTree *part, size_t column)
+{
+    switch (part->kind) {
+    case PART_TITLE:
+    case PART_PUBLISHER:
+    case PART_VOCABULARY:
+    case PART_RANKS: break;
+    default: copy_standing(printer, part, column); return;
+    }
+    copy_string(printer, part_word(part));
+    copy_pad(printer, column);
+    if (part->kind == PART_VOCABULARY) {
+        copy_name(printer, part->name);
+    } else if (part->kind == PART_RANKS) {
+        const Text *ranks = part->node;
+        for (size_t i = 0; i < part->detail; i++) {
+            copy_string(printer, i > 0 ? ", " : "");
+            copy_text(printer, ranks[i]);
+        }
+    } else {
+        copy_quoted(printer, part->text);
+    }
+}
+
+static void put_omitted(Printer *printer, const OmittedTree *omitted)
+{
+    copy_string(printer, "omitted section ");
+    copy_target(printer, &omitted->target);
+    copy_string(printer, "  ");
+    copy_quoted(printer, omitted->reason);
+}
+
+void copy_code(Printer *printer, const CodeTree *code)
+{
+    size_t column = COPY_STEP + head_width(code->parts) + COPY_STEP;
+    copy_string(printer, "code ");
+    copy_name(printer, code->name);
+    put_edition(printer, code->edition);
+    printer->fresh = true;
+    size_t width = 0;
+    const PartTree *before = NULL;
+    for (const PartTree *part = code->parts; part != NULL; part = part->next) {
+        bool goes_on = before != NULL && before->kind == PART_DEFINE &&
+                       !copy_is_apart(printer, part->span.start);
+        width = goes_on ? width : run_width(printer, part);
+        printer->apart = before != NULL && (is_tall(part) || is_tall(before));
+        copy_line(printer, part->span.start, COPY_STEP);
+        if (part->kind == PART_SECTION) {
+            copy_section(printer, part->node, COPY_STEP);
+        } else if (part->kind == PART_OMITTED) {
+            put_omitted(printer, part->node);
+        } else if (part->kind == PART_READING) {
+            put_shared_reading(printer, part->node, COPY_STEP);
+        } else if (part->kind < PART_SECTION) {
+            put_head_part(printer, part, column);
+        } else {
+            put_common(printer, part, width, COPY_STEP);
+        }
+        before = part;
+    }
+    copy_end(printer, code->span, 0);
+}
+
+/* ---- jurisdictions ---- */
+
+static void put_fate(Printer *printer, const ChangeTree *change)
+{
+    if (change->fate == FATE_LAPSES) {
+        copy_string(printer, "  lapses");
+    } else if (change->fate == FATE_CARRIES_OVER) {
+        copy_string(printer, "  carries over");
+        if (change->carried_to.len > 0) {
+            copy_string(printer, " to ");
+            copy_quoted(printer, change->carried_to);
+        }
+    }
+}
+
+static void put_amendment(Printer *printer, const ChangeTree *change, size_t indent)
+{
+    copy_string(printer, "amend ");
+    copy_target(printer, change->targets);
+    if (change->kind == CHANGE_LIMIT) {
+        copy_string(printer, " limit ");
+        if (change->label != NULL) {
+            copy_name(printer, change->label);
+            copy_string(printer, " ");
+        }
+        copy_string(printer, "to ");
+        copy_expr(printer, change->limit, indent + COPY_DEEP);
+        return;
+    }
+    copy_string(printer, " to read");
+    printer->fresh = true;
+    copy_clauses(printer, change->body.parts, indent + COPY_STEP);
+    Span span = {change->span.start, change->read_end.end};
+    copy_end(printer, span, indent);
+}
+
+static void put_change(Printer *printer, const ChangeTree *change, size_t indent)
+{
+    switch ((ChangeKind)change->kind) {
+    case CHANGE_TO_READ:
+    case CHANGE_LIMIT: put_amendment(printer, change, indent); break;
+    case CHANGE_DELETE:
+        copy_string(printer, "delete ");
+        copy_targets(printer, change->targets);
+        break;
+    case CHANGE_INSERT:
+        copy_string(printer, "insert ");
+        copy_section(printer, change->section, indent);
+        break;
+    case CHANGE_APPLIES_READING:
+        copy_string(printer, "applies reading ");
+        copy_name(printer, change->label);
+        if (change->targets != NULL) {
+            copy_string(printer, " in ");
+            copy_target(printer, change->targets);
+        }
+        break;
+    case CHANGE_LOCAL_FLOOR:
+        copy_string(printer, "locally at least as strict in ");
+        copy_targets(printer, change->targets);
+        break;
+    case CHANGE_NO_LOCAL:
+        copy_string(printer, "not to be amended locally ");
+        copy_targets(printer, change->targets);
+        break;
+    }
+    put_fate(printer, change);
+}
+
+static bool is_tall_change(const ChangeTree *change)
+{
+    return change->kind == CHANGE_TO_READ || change->kind == CHANGE_INSERT;
+}
+
+static void put_block(Printer *printer, const BlockTree *block, size_t indent)
+{
+    copy_string(printer, block->amends ? "amends " : "adopts ");
+    copy_name(printer, block->code);
+    put_edition(printer, block->edition);
+    copy_string(printer, "  in force from ");
+    copy_text(printer, date_print(printer->arena, block->from));
+    if (block->until != DAY_FOREVER) {
+        copy_string(printer, " until ");
+        copy_text(printer, date_print(printer->arena, block->until));
+    }
+    copy_string(printer, "  by ");
+    copy_quoted(printer, block->by);
+    printer->fresh = true;
+    const ChangeTree *before = NULL;
+    for (const ChangeTree *change = block->changes; change != NULL; change = change->next) {
+        printer->apart = before != NULL && (is_tall_change(change) || is_tall_change(before));
+        copy_line(printer, change->span.start, indent + COPY_STEP);
+        put_change(printer, change, indent + COPY_STEP);
+        before = change;
+    }
+}
+
+void copy_jurisdiction(Printer *printer, const JurisdictionTree *jurisdiction)
+{
+    copy_string(printer, "jurisdiction ");
+    copy_name(printer, jurisdiction->name);
+    copy_string(printer, " ");
+    copy_quoted(printer, jurisdiction->title);
+    if (jurisdiction->within != NULL) {
+        copy_string(printer, " within ");
+        copy_name(printer, jurisdiction->within);
+    }
+    printer->fresh = true;
+    size_t width = 0;
+    const PartTree *before = NULL;
+    for (const PartTree *part = jurisdiction->parts; part != NULL; part = part->next) {
+        bool goes_on = before != NULL && before->kind == PART_DEFINE &&
+                       !copy_is_apart(printer, part->span.start);
+        width = goes_on ? width : run_width(printer, part);
+        printer->apart = before != NULL && (is_tall(part) || is_tall(before));
+        copy_line(printer, part->span.start, COPY_STEP);
+        if (part->kind == PART_BLOCK) {
+            put_block(printer, part->node, COPY_STEP);
+        } else {
+            put_common(printer, part, width, COPY_STEP);
+        }
+        before = part;
+    }
+    copy_end(printer, jurisdiction->span, 0);
+}

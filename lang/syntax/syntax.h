@@ -1,0 +1,29 @@
+/* From the text of a rule file to its tree, and back to text in the standard form. */
+#ifndef SYNTAX_SYNTAX_H
+#define SYNTAX_SYNTAX_H
+
+#include "base/diagnostic.h"
+#include "syntax/tree.h"
+
+/* Reads a rule file. Always returns a tree; what could not be read is left out of it, and
+ * every error is in diags (many per run). Names are interned in `names`. */
+FileTree *syntax_parse(Arena *arena, Names *names, const Source *source, Diagnostics *diags);
+
+/* Reads one expression, path or setting list from text that is not a rule file (the command
+ * line's --with, say). NULL after errors. */
+SettingTree *syntax_parse_settings(Arena *arena, Names *names, const Source *source,
+                                   Diagnostics *diags);
+
+/* The file in the standard form, comments kept. Only for trees without errors. */
+Text syntax_faircopy(Arena *arena, const FileTree *file);
+
+/* One expression as the standard form writes it, for citations and traces. */
+Text syntax_print_expr(Arena *arena, const Expr *expr);
+
+const char *stage_word(Stage stage);
+const char *rework_word(Rework rework);    /* "" for unsaid */
+const char *outcome_word(Outcome outcome); /* "information required" */
+const char *outcome_data(Outcome outcome); /* "information_required" */
+const char *basis_word(BasisKind basis);
+
+#endif

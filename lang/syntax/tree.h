@@ -1,0 +1,690 @@
+/* The tree of a rule file, as the grammar builds it and the fair copy prints it. Nodes live in
+ * the library's arena and are never changed after parsing. Nothing here knows types or looks
+ * names up: that is law/. Lists are chained by `next`, in the order of the file. */
+#ifndef SYNTAX_TREE_H
+#define SYNTAX_TREE_H
+
+#include "base/name.h"
+#include "base/source.h"
+#include "number/date.h"
+#include "number/quantity.h"
+
+enum { TREE_DEPTH_MAX = 200 }; /* expressions nested deeper are refused: walks recurse */
+
+/* ---- expressions ---- */
+
+typedef enum ExprKind {
+    EXPR_BAD,      /* after a syntax error */
+    EXPR_QUANTITY, /* quantity; a number, percent, or with unit */
+    EXPR_TEXT,     /* text */
+    EXPR_DATE,     /* day */
+    EXPR_YES,
+    EXPR_NO,
+    EXPR_NAME,  /* name */
+    EXPR_FIELD, /* a.name */
+    EXPR_ITEM,  /* a["text"] */
+    EXPR_OR,    /* a, b */
+    EXPR_AND,
+    EXPR_NOT,     /* a */
+    EXPR_COMPARE, /* a op b; op a CompareOp */
+    EXPR_IS_NONE, /* a; flag: "is not none" */
+    EXPR_AMONG,   /* a; list */
+    EXPR_WITHIN,  /* a within b (an EXPR_QUANTITY) of c */
+    EXPR_ADD,
+    EXPR_SUBTRACT,
+    EXPR_MULTIPLY, /* a, b; flag: written "N of b" */
+    EXPR_DIVIDE,
+    EXPR_NEGATE,     /* a */
+    EXPR_SIZE,       /* a x b [x c] */
+    EXPR_HOLDS,      /* a holds b; flag: in any orientation */
+    EXPR_COVERS,     /* a covers b */
+    EXPR_OVERLAPS,   /* a overlaps b */
+    EXPR_QUANTIFIER, /* op a QuantifierOp; name; a list, b where (NULL), c body; emptiness; number */
+    EXPR_AGGREGATE,  /* op an AggregateOp; name; a list, b where (NULL), c value (NULL for count) */
+    EXPR_THOSE,      /* name; a list, b where */
+    EXPR_COVERED,    /* a that b covers: members of list a */
+    EXPR_FIRST,      /* name; a list, b where (NULL), c key */
+    EXPR_ANY_OF,     /* list */
+    EXPR_ALL_OF,     /* list */
+    EXPR_GAP,        /* gap between a and b */
+    EXPR_OVERHANG,   /* overhang of a beyond b */
+    EXPR_ROUND,      /* op a RoundOp; a step (EXPR_QUANTITY), b value */
+    EXPR_CHOICE,     /* a if b otherwise c */
+    EXPR_APPROVAL,   /* approval of text */
+    EXPR_CALL,       /* name; list of arguments */
+    EXPR_IF_NONE     /* a, or b if none: in parentheses */
+} ExprKind;
+
+/* "is" and "is not" are COMPARE_EQUAL and COMPARE_NOT_EQUAL with flag set; "before" and its
+ * kin are LESS .. with flag set. */
+typedef enum CompareOp {
+    COMPARE_LESS,
+    COMPARE_LESS_EQUAL,
+    COMPARE_GREATER,
+    COMPARE_GREATER_EQUAL,
+    COMPARE_EQUAL,
+    COMPARE_NOT_EQUAL
+} CompareOp;
+typedef enum QuantifierOp { QUANTIFIER_EVERY, QUANTIFIER_SOME, QUANTIFIER_NO } QuantifierOp;
+typedef enum Emptiness {
+    EMPTY_UNSAID,
+    EMPTY_AT_LEAST_ONE,
+    EMPTY_AT_LEAST_NUMBER,
+    EMPTY_YES,
+    EMPTY_NO
+} Emptiness;
+typedef enum AggregateOp {
+    AGGREGATE_TOTAL,
+    AGGREGATE_LEAST,
+    AGGREGATE_GREATEST,
+    AGGREGATE_COUNT
+} AggregateOp;
+typedef enum RoundOp { ROUND_UP, ROUND_DOWN, ROUND_HALF_UP, ROUND_HALF_EVEN } RoundOp;
+
+typedef struct Expr {
+    uint8_t kind;      /* ExprKind */
+    uint8_t op;        /* by kind */
+    uint8_t emptiness; /* Emptiness, quantifiers only */
+    bool flag;         /* by kind */
+    uint16_t depth;    /* 1 for a leaf */
+    bool parens;       /* written in parentheses: the fair copy keeps them */
+    Span span;
+    Span name_span; /* of name, where there is one */
+    const Name *name;
+    Text text; /* texts; of a quantity its spelling, blanks made single */
+    union {
+        const Quantity *quantity;
+        Day day;
+        long number; /* EMPTY_AT_LEAST_NUMBER */
+    };
+    struct Expr *a, *b, *c;
+    struct Expr *list; /* members chained by next */
+    struct Expr *next;
+} Expr;
+
+/* ---- data in worked examples; spec files are read into the same form ---- */
+
+typedef enum DatumKind { DATUM_SCALAR, DATUM_QUOTED, DATUM_LIST, DATUM_MAP } DatumKind;
+
+typedef struct Datum {
+    uint8_t kind;        /* DatumKind */
+    Place place;         /* of the value */
+    Place key_place;     /* of the key, for members of a map */
+    Text key;            /* members of a map */
+    Text text;           /* scalars: as written, quotes and escapes resolved */
+    struct Datum *first; /* members, in order */
+    struct Datum *next;
+    uint32_t count; /* of members */
+    uint16_t depth; /* 1 for a scalar */
+} Datum;
+
+/* ---- what a block holds, in the order of the file ---- */
+
+typedef enum PartKind {
+    PART_BAD, /* after a syntax error */
+    /* vocabulary */
+    PART_CHOICE,
+    PART_RECORD,
+    PART_FACT,
+    PART_TOPIC,
+    /* code */
+    PART_TITLE,
+    PART_PUBLISHER,
+    PART_VOCABULARY,
+    PART_RANKS,
+    PART_RANK,
+    PART_AUTHORITY,
+    PART_STAGE,
+    PART_REWORK,
+    PART_BASIS,
+    PART_SECTION,
+    PART_OMITTED,
+    PART_DEFINE,
+    PART_TABLE,
+    PART_WORKSHEET,
+    PART_READING,
+    PART_EXAMPLE,
+    /* section */
+    PART_ABOUT,
+    PART_PERMIT,
+    PART_EACH,
+    PART_WHEN,
+    PART_LINE,
+    PART_EXCEPTION,
+    PART_REMEDY,
+    PART_NOTWITHSTANDING,
+    PART_STET,
+    /* worksheet, jurisdiction */
+    PART_STEP,
+    PART_BLOCK
+} PartKind;
+
+/* The same nodes that the lists of a block hold by kind, once more in the order in which they
+ * stand, for the fair copy; law/ does not need it. */
+typedef struct PartTree {
+    uint8_t kind;   /* PartKind */
+    uint8_t detail; /* authority: 1 may cite, 2 may advise; stage: bit set; rework: Rework */
+    Span span;
+    Span at;          /* of the main word or text */
+    const Name *name; /* about (dotted), authority, vocabulary */
+    Text text;        /* title, publisher, rank, remedy */
+    void *node;       /* the tree of the kind; a list of targets; Texts of ranks (detail: count) */
+    struct PartTree *next;
+} PartTree;
+
+/* ---- vocabulary ---- */
+
+typedef struct Word {
+    const Name *name;
+    Span span;
+    struct Word *next;
+} Word;
+
+typedef enum TypeKind {
+    TYPE_NAMED, /* a record, a choice or a dimension: name says */
+    TYPE_TEXT,
+    TYPE_YES_NO,
+    TYPE_DATE,
+    TYPE_COUNT,
+    TYPE_PERCENT,
+    TYPE_SIZE,
+    TYPE_ONE_OF, /* words, ordered */
+    TYPE_LIST    /* of name */
+} TypeKind;
+
+typedef struct TypeTree {
+    uint8_t kind; /* TypeKind */
+    bool ordered;
+    const Name *name;
+    Word *words;
+    Span span;
+} TypeTree;
+
+typedef struct FieldTree {
+    const Name *name;
+    Span name_span;
+    Span span;
+    TypeTree type;
+    bool always_present;
+    bool key;
+    const Quantity *low, *high, *step; /* NULL when not written */
+    Span low_span, high_span, step_span;
+    bool low_open, high_open; /* more than, less than */
+    const Name *built_as;     /* NULL */
+    Text ask;
+    struct FieldTree *next;
+} FieldTree;
+
+typedef struct RecordTree {
+    const Name *name;
+    Span name_span;
+    Span span;
+    FieldTree *fields;
+    const Name *plan_x, *plan_along, *plan_y, *plan_across; /* NULL where not written */
+    Span plan_span;
+    struct RecordTree *next;
+} RecordTree;
+
+typedef struct ChoiceTree {
+    const Name *name;
+    Span name_span;
+    Span span;
+    Word *words;
+    bool ordered;
+    struct ChoiceTree *next;
+} ChoiceTree;
+
+typedef struct TopicTree {
+    const Name *name; /* dotted */
+    Span name_span;
+    Text title;
+    Span span;
+    struct TopicTree *next;
+} TopicTree;
+
+typedef struct VocabularyTree {
+    const Name *name;
+    Span name_span;
+    Span span;
+    ChoiceTree *choices;
+    RecordTree *records;
+    FieldTree *facts;
+    TopicTree *topics;
+    PartTree *parts;
+    struct VocabularyTree *next;
+} VocabularyTree;
+
+/* ---- definitions, tables, worksheets ---- */
+
+typedef struct ParamTree {
+    const Name *name;
+    Span span;
+    TypeTree type;
+    struct ParamTree *next;
+} ParamTree;
+
+typedef struct DefineTree {
+    const Name *name;
+    Span name_span;
+    Span span;
+    ParamTree *params; /* NULL: a value */
+    Expr *value;
+    Expr *fallback; /* , or E if none; NULL */
+    struct DefineTree *next;
+} DefineTree;
+
+typedef enum KeyMode { KEY_EXACT, KEY_NEXT_HIGHER, KEY_NEXT_LOWER, KEY_INTERPOLATED } KeyMode;
+
+typedef struct KeyTree {
+    const Name *name;
+    Span name_span;
+    bool typed;
+    TypeTree type;
+    uint8_t mode; /* KeyMode */
+    bool mode_said;
+    struct KeyTree *next;
+} KeyTree;
+
+typedef enum LabelKind {
+    LABEL_WORD,
+    LABEL_YES,
+    LABEL_NO,
+    LABEL_QUANTITY,
+    LABEL_BETWEEN,
+    LABEL_BOUND
+} LabelKind;
+
+typedef struct LabelTree {
+    uint8_t kind;               /* LabelKind */
+    const Name *name;           /* word; or the key's name in a bound */
+    const Quantity *low, *high; /* quantity (low), between, bound (NULL: no end) */
+    bool low_open, high_open;
+    Span span;
+    struct LabelTree *next;
+} LabelTree;
+
+typedef enum CellKind { CELL_QUANTITY, CELL_WORD, CELL_YES, CELL_NO, CELL_NONE } CellKind;
+
+typedef struct CellTree {
+    uint8_t kind; /* CellKind */
+    const Quantity *quantity;
+    const Name *word;
+    Span span;
+    struct CellTree *next;
+} CellTree;
+
+typedef struct RowTree {
+    LabelTree *label;
+    CellTree *cells;
+    Span span;
+    struct RowTree *next;
+} RowTree;
+
+typedef enum OtherwiseKind { OTHERWISE_UNSAID, OTHERWISE_NO_RULE, OTHERWISE_CELL } OtherwiseKind;
+
+typedef struct TableTree {
+    const Name *name;
+    Span name_span;
+    Span span;
+    KeyTree *keys; /* one or two */
+    Text unit;     /* "" when not written; bare numbers in cells take it */
+    Span unit_span;
+    Text cites;
+    LabelTree *columns; /* two keys only */
+    RowTree *rows;
+    uint8_t otherwise; /* OtherwiseKind */
+    CellTree *otherwise_cell;
+    Span otherwise_span;
+    struct TableTree *next;
+} TableTree;
+
+/* ---- sections ---- */
+
+typedef struct EachTree {
+    bool pair;
+    const Name *a, *b; /* b: pairs only */
+    Span a_span, b_span;
+    Expr *list;
+    Expr *where; /* NULL */
+    Span span;
+    struct EachTree *next;
+} EachTree;
+
+typedef struct ReadingTree {
+    const Name *name;
+    Span name_span;
+    DefineTree *defines;
+    Span span;
+    struct ReadingTree *next;
+} ReadingTree;
+
+typedef enum AbsenceKind {
+    ABSENCE_UNSAID,
+    ABSENCE_IF_PROVIDED,
+    ABSENCE_REQUIRED,
+    ABSENCE_VALUE
+} AbsenceKind;
+
+/* A line of a section: shall, shall not, or at the discretion of. */
+typedef struct LineTree {
+    bool negated;      /* shall not */
+    bool discretion;   /* official and what; no requirement */
+    const Name *label; /* NULL */
+    Span label_span;
+    Expr *requirement;
+    uint8_t absence; /* AbsenceKind */
+    Expr *fallback;
+    Text official, what;
+    Span span;
+    struct LineTree *next;
+} LineTree;
+
+typedef struct UnlessTree {
+    Expr *condition;
+    Text by;
+    Span by_span;
+    struct UnlessTree *next;
+} UnlessTree;
+
+typedef struct ExceptionTree {
+    const Name *to; /* label; NULL: all lines */
+    Span to_span;
+    Text approval;   /* with approval of; "" */
+    Expr *condition; /* NULL with approval alone */
+    Text by;         /* "" */
+    Span by_span;
+    UnlessTree *unless;
+    LineTree *lines; /* substituting exception */
+    Span span;
+    struct ExceptionTree *next;
+} ExceptionTree;
+
+typedef enum PermitKind {
+    PERMIT_ALL,
+    PERMIT_ON_OR_AFTER,
+    PERMIT_BEFORE,
+    PERMIT_NOT_BEFORE,
+    PERMIT_NOT_ON
+} PermitKind; /* for units permitted on or after | before; not for units under permit before | on */
+
+typedef struct PermitTree {
+    uint8_t kind; /* PermitKind */
+    Day day;
+    Span span;
+} PermitTree;
+
+typedef enum BasisKind {
+    BASIS_UNSAID,
+    BASIS_READ,
+    BASIS_MEMORY,
+    BASIS_PRACTICE,
+    BASIS_INVENTED
+} BasisKind;
+
+typedef struct BasisTree {
+    uint8_t kind; /* BasisKind */
+    Text title;   /* read */
+    Day day;      /* read */
+    Span span;
+} BasisTree;
+
+typedef enum Stage { STAGE_INTAKE, STAGE_PLAN, STAGE_ROUGH_IN, STAGE_FINAL, STAGE_OPERATION } Stage;
+typedef enum Rework {
+    REWORK_UNSAID,
+    REWORK_FRAME,
+    REWORK_ORDER,
+    REWORK_STEEL,
+    REWORK_ROUGH_IN,
+    REWORK_TRIM,
+    REWORK_PAPER
+} Rework;
+
+/* What a code says once for its sections, and a section may say again. */
+typedef struct StandingTree {
+    Text rank; /* words joined by single spaces; "" unsaid */
+    Span rank_span;
+    const Name *authority; /* NULL unsaid */
+    Span authority_span;
+    bool advises;   /* may advise */
+    uint8_t stages; /* bit set of 1 << Stage; 0 unsaid */
+    Span stages_span;
+    uint8_t rework; /* Rework */
+} StandingTree;
+
+/* What "to read" replaces. */
+typedef struct BodyTree {
+    EachTree *eachs;
+    Expr *whens; /* chained by next: all must hold */
+    DefineTree *defines;
+    ReadingTree *readings;
+    LineTree *lines;
+    ExceptionTree *exceptions;
+    Text remedy;
+    Span remedy_span;
+    BasisTree basis;
+    PermitTree permit;
+    PartTree *parts; /* of the section, or of "to read" */
+} BodyTree;
+
+/* A section's number as written in a target: section, perhaps its part. */
+typedef struct TargetTree {
+    Text number;
+    const Name *part; /* NULL */
+    Span span;
+    struct TargetTree *next;
+} TargetTree;
+
+typedef struct StetTree {
+    Text message; /* the name of the message to silence */
+    Text reason;
+    Span span;
+    struct StetTree *next;
+} StetTree;
+
+typedef struct SectionTree {
+    Text number;
+    const Name *part; /* NULL */
+    Text heading;
+    Span number_span;
+    Span span;
+    const Name *topic; /* dotted; NULL */
+    Span topic_span;
+    StandingTree standing;
+    BodyTree body;
+    TargetTree *notwithstanding;
+    StetTree *stets;
+    const Source *source;
+    struct SectionTree *next;
+} SectionTree;
+
+typedef struct OmittedTree {
+    TargetTree target;
+    Text reason;
+    Span span;
+    struct OmittedTree *next;
+} OmittedTree;
+
+typedef struct StepTree {
+    const Name *name;
+    Span name_span;
+    Text title;
+    Expr *value;
+    Expr *fallback;
+    Text unit; /* "" */
+    Span unit_span;
+    Text cites;
+    Span span;
+    struct StepTree *next;
+} StepTree;
+
+typedef struct WorksheetTree {
+    const Name *name;
+    Span name_span;
+    Text title;
+    EachTree *eachs;
+    DefineTree *defines;
+    StepTree *steps;
+    PartTree *parts;
+    Span span;
+    struct WorksheetTree *next;
+} WorksheetTree;
+
+/* ---- worked examples ---- */
+
+typedef struct SettingTree {
+    Expr *path; /* EXPR_NAME, EXPR_FIELD, EXPR_ITEM */
+    Datum *value;
+    Span lead; /* of the `unit has` right before it; empty: there is none */
+    Span span;
+    struct SettingTree *next;
+} SettingTree;
+
+typedef enum Outcome {
+    OUTCOME_COMPLIES,
+    OUTCOME_CORRECTION,
+    OUTCOME_INFORMATION_REQUIRED,
+    OUTCOME_OFFICIAL_DECIDES,
+    OUTCOME_EXCUSED,
+    OUTCOME_NOT_APPLICABLE
+} Outcome;
+
+typedef struct ExpectedTree {
+    TargetTree target;
+    const Name *label;       /* NULL */
+    Datum *items;            /* list of names (scalars chained by next); NULL */
+    uint8_t outcome;         /* Outcome */
+    Datum *measured, *limit; /* NULL */
+    Expr *waits;             /* paths chained by next */
+    Span span;
+    struct ExpectedTree *next;
+} ExpectedTree;
+
+typedef struct ExampleTree {
+    Text title;
+    Text from; /* "" */
+    Span from_span;
+    SettingTree *with; /* changes to the spec, in order; "unit has" settings follow in `facts` */
+    SettingTree *facts;
+    bool dated;
+    Day on;
+    ExpectedTree *expected;
+    Span span;
+    const Source *source;
+    struct ExampleTree *next;
+} ExampleTree;
+
+/* ---- codes and jurisdictions ---- */
+
+typedef struct CodeTree {
+    const Name *name;
+    Text edition;
+    Text title, publisher;
+    const Name *vocabulary; /* NULL: the only one in the library */
+    Span vocabulary_span;
+    Text *ranks; /* declared, in order */
+    size_t rank_count;
+    StandingTree standing;
+    BasisTree basis;
+    SectionTree *sections;
+    OmittedTree *omitted;
+    DefineTree *defines;
+    TableTree *tables;
+    WorksheetTree *worksheets;
+    ReadingTree *readings; /* shared */
+    ExampleTree *examples;
+    PartTree *parts;
+    Span name_span;
+    Span span;
+    const Source *source;
+    struct CodeTree *next;
+} CodeTree;
+
+typedef enum FateKind { FATE_UNSAID, FATE_CARRIES_OVER, FATE_LAPSES } FateKind;
+
+typedef enum ChangeKind {
+    CHANGE_TO_READ,
+    CHANGE_LIMIT,
+    CHANGE_DELETE,
+    CHANGE_INSERT,
+    CHANGE_APPLIES_READING,
+    CHANGE_LOCAL_FLOOR,
+    CHANGE_NO_LOCAL
+} ChangeKind;
+
+typedef struct ChangeTree {
+    uint8_t kind; /* ChangeKind */
+    TargetTree
+        *targets; /* one for amend; several for delete, floor, no-local; none or one for readings */
+    BodyTree body;     /* to read */
+    Span read_end;     /* up to its `end` */
+    const Name *label; /* limit: the line; NULL. applies reading: the reading */
+    Span label_span;
+    Expr *limit;
+    SectionTree *section; /* insert */
+    uint8_t fate;         /* FateKind */
+    Text carried_to;      /* "" same number */
+    Span fate_span;
+    Span span;
+    struct ChangeTree *next;
+} ChangeTree;
+
+typedef struct BlockTree {
+    bool amends; /* else adopts */
+    const Name *code;
+    Text edition;
+    Span code_span;
+    Day from, until; /* until: DAY_FOREVER when not written */
+    Span from_span, until_span;
+    Text by;
+    ChangeTree *changes;
+    Span span;
+    const Source *source;
+    struct BlockTree *next;
+} BlockTree;
+
+#define DAY_FOREVER INT32_MAX
+
+typedef struct JurisdictionTree {
+    const Name *name;
+    Span name_span;
+    Text title;
+    const Name *within; /* NULL */
+    Span within_span;
+    BlockTree *blocks;
+    DefineTree *defines;
+    TableTree *tables;
+    WorksheetTree *worksheets;
+    ExampleTree *examples;
+    PartTree *parts;
+    Span span;
+    const Source *source;
+    struct JurisdictionTree *next;
+} JurisdictionTree;
+
+/* A comment, for the fair copy; `own_line` when nothing else precedes it on its line. */
+typedef struct Comment {
+    Span span;
+    bool own_line;
+} Comment;
+
+/* What one file holds, in file order within each kind; `items` keeps the order of all. */
+typedef enum ItemKind { ITEM_VOCABULARY, ITEM_CODE, ITEM_JURISDICTION } ItemKind;
+typedef struct ItemTree {
+    uint8_t kind;
+    union {
+        VocabularyTree *vocabulary;
+        CodeTree *code;
+        JurisdictionTree *jurisdiction;
+    };
+    struct ItemTree *next;
+} ItemTree;
+
+typedef struct FileTree {
+    const Source *source;
+    ItemTree *items;
+    Comment *comments;
+    size_t comment_count;
+    struct FileTree *next;
+} FileTree;
+
+#endif

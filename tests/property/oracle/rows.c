@@ -1,0 +1,256 @@
+/* Findings of either side as rows that can be compared: the oracle's and the program's of one spec, or
+ * one side's of a spec and of the same spec narrowed. */
+#include "cases.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+static int by_key(const void *a, const void *b)
+{
+    const Row *const *x = a;
+    const Row *const *y = b;
+    int order = strcmp((*x)->key, (*y)->key);
+    return order != 0 ? order : (int)(*x)->outcome - (int)(*y)->outcome;
+}
+
+static bool of_one_section(const Row *a, const Row *b)
+{
+    size_t n = strcspn(a->key, "|") + 1;
+    n += strcspn(a->key + n, "|") + 1;
+    return strncmp(a->key, b->key, n) == 0;
+}
+
+/* Of a list: told before under the same name, or not applicable where something else is told. */
+static bool needless(const Vec *rows, int i)
+{
+    const Row *row = rows->at[i];
+    for (int k = 0; row->at_list && k < rows->n; k++) {
+        const Row *other = rows->at[k];
+        bool alike = other->at_list && other->outcome == row->outcome;
+        if (k < i && alike && strcmp(other->key, row->key) == 0) {
+            return true;
+        }
+        bool empty = other->at_list && other->outcome == NOT_APPLICABLE;
+        if (!row->unsure && row->outcome == NOT_APPLICABLE && of_one_section(row, other) &&
+            (!empty || k < i)) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static Vec sorted(Vec rows)
+{
+    Vec out = {0};
+    if (rows.n > 0) {
+        qsort(rows.at, (size_t)rows.n, sizeof *rows.at, by_key);
+    }
+    for (int i = 0; i < rows.n; i++) {
+        if (!needless(&rows, i)) {
+            vec_add(&out, rows.at[i]);
+        }
+    }
+    return out;
+}
+
+Vec rows_of(const Vec *findings)
+{
+    Vec rows = {0};
+    for (int i = 0; i < findings->n; i++) {
+        const Finding *f = findings->at[i];
+        Row *row = NEW(Row);
+        const char *key = pool_format("%s|%s|", f->number, f->part == NULL ? "" : f->part);
+        for (int k = 0; k < f->items; k++) {
+            key = pool_format("%s%s|", key, finding_name(f, k));
+        }
+        const char *lines = "";
+        for (int k = 0; !f->mixed && k < f->lines; k++) {
+            lines = pool_format("%s%s=%s ", lines, f->line[k].label == NULL ? "" : f->line[k].label,
+                                outcome_name(f->line[k].result.outcome, false));
+        }
+        *row = (Row){
+            key,     lines, f->result.outcome, f->at_list, f->at_list && f->mixed, f->result.either,
+            f->mixed};
+        if (f->active->text->stage <= 2) {
+            vec_add(&rows, row);
+        }
+    }
+    return sorted(rows);
+}
+
+static Outcome outcome_read(const char *name)
+{
+    for (int i = CORRECTION; i <= NOT_APPLICABLE; i++) {
+        if (same(name, outcome_name((Outcome)i, false))) {
+            return (Outcome)i;
+        }
+    }
+    give_up("'%s' is no outcome", name == NULL ? "" : name);
+}
+
+static const char *text_at(const json_t *object, const char *key)
+{
+    const char *text = json_string_value(json_object_get(object, key));
+    return text == NULL ? "" : text;
+}
+
+Vec rows_of_review(const json_t *review)
+{
+    Vec rows = {0};
+    const json_t *findings = json_object_get(review, "findings");
+    for (size_t i = 0; i < json_array_size(findings); i++) {
+        const json_t *f = json_array_get(findings, i);
+        const json_t *items = json_object_get(f, "items"), *lines = json_object_get(f, "lines");
+        const char *key = pool_format("%s|%s|", text_at(f, "section"), text_at(f, "part"));
+        for (size_t k = 0; k < json_array_size(items); k++) {
+            key = pool_format("%s%s|", key, json_string_value(json_array_get(items, k)));
+        }
+        const char *shown = "";
+        for (size_t k = 0; k < json_array_size(lines); k++) {
+            const json_t *line = json_array_get(lines, k);
+            shown =
+                pool_format("%s%s=%s ", shown, text_at(line, "label"), text_at(line, "outcome"));
+        }
+        Row *row = NEW(Row);
+        /* where another text silences the section, the program still shows what its lines would be */
+        bool silenced = json_is_true(json_object_get(f, "silenced"));
+        *row = (Row){key,
+                     silenced ? "" : shown,
+                     outcome_read(json_string_value(json_object_get(f, "outcome"))),
+                     json_array_size(lines) == 0,
+                     false,
+                     false,
+                     false};
+        if (!json_is_true(json_object_get(f, "later_stage"))) {
+            vec_add(&rows, row);
+        }
+    }
+    return sorted(rows);
+}
+
+/* Both of the program: what is told of a list that has nothing to judge counts too. */
+const char *rows_changed(const Vec *a, const Vec *b)
+{
+    for (int i = 0; i < a->n || i < b->n; i++) {
+        const Row *x = i < a->n ? a->at[i] : NULL, *y = i < b->n ? b->at[i] : NULL;
+        if (x == NULL || y == NULL || strcmp(x->key, y->key) != 0) {
+            return pool_format("%s has no twin", x != NULL ? x->key : y->key);
+        }
+        if (x->outcome != y->outcome || strcmp(x->lines, y->lines) != 0) {
+            return pool_format("%s: %s (%s), and its twin %s (%s)", x->key,
+                               outcome_name(x->outcome, false), x->lines,
+                               outcome_name(y->outcome, false), y->lines);
+        }
+    }
+    return NULL;
+}
+
+static bool is_open(const Row *row)
+{
+    return row->outcome == INFORMATION_REQUIRED || row->outcome == OFFICIAL_DECIDES;
+}
+
+static bool agree(const Row *oracle, const Row *program)
+{
+    bool passes = oracle->outcome >= COMPLIES && program->outcome >= COMPLIES;
+    return oracle->outcome == program->outcome || (oracle->mixed && passes) ||
+           (oracle->either && is_open(oracle) && is_open(program)) ||
+           (oracle->unsure &&
+            (program->outcome == NOT_APPLICABLE || program->outcome == INFORMATION_REQUIRED));
+}
+
+const char *rows_differ(const Vec *oracle, const Vec *program)
+{
+    for (int i = 0, k = 0; i < oracle->n || k < program->n; i++, k++) {
+        const Row *o = i < oracle->n ? oracle->at[i] : NULL,
+                  *p = k < program->n ? program->at[k] : NULL;
+        int order = o == NULL ? 1 : p == NULL ? -1 : strcmp(o->key, p->key);
+        if (order < 0 && o->unsure) {
+            k--;
+            continue;
+        }
+        if (order < 0) {
+            return pool_format("%s: oracle %s, program has no such finding", o->key,
+                               outcome_name(o->outcome, false));
+        }
+        if (order > 0) {
+            return pool_format("%s: program %s, oracle has no such finding", p->key,
+                               outcome_name(p->outcome, false));
+        }
+        if (!agree(o, p)) {
+            return pool_format("%s: oracle %s, program %s", o->key, outcome_name(o->outcome, false),
+                               outcome_name(p->outcome, false));
+        }
+        if (o->lines[0] != '\0' && p->lines[0] != '\0' && strcmp(o->lines, p->lines) != 0) {
+            return pool_format("%s: oracle's lines %s; program's lines %s", o->key, o->lines,
+                               p->lines);
+        }
+    }
+    return NULL;
+}
+
+typedef enum Class { FAILS, OPEN, PASSES } Class;
+
+static Class class_of(const Row *row)
+{
+    return row->outcome == CORRECTION ? FAILS : row->outcome <= OFFICIAL_DECIDES ? OPEN : PASSES;
+}
+
+static const Row *row_like(const Vec *rows, const Row *like)
+{
+    for (int i = 0; i < rows->n; i++) {
+        const Row *row = rows->at[i];
+        if (strcmp(row->key, like->key) == 0 && row->at_list == like->at_list) {
+            return row;
+        }
+    }
+    return NULL;
+}
+
+/* Two texts of one section (an upper one beside a local one, or for old units) may each have a finding
+ * with these names: which is which cannot be told, and they are left out. */
+static bool twice(const Vec *rows, const Row *like)
+{
+    int n = 0;
+    for (int i = 0; i < rows->n; i++) {
+        const Row *row = rows->at[i];
+        n += strcmp(row->key, like->key) == 0 && !row->at_list;
+    }
+    return n > 1;
+}
+
+/* Did an open finding at a list stand for this one? Its key is a beginning of this key. */
+static bool stood_for(const Vec *rows, const Row *row)
+{
+    for (int i = 0; i < rows->n; i++) {
+        const Row *list = rows->at[i];
+        if (list->at_list && class_of(list) == OPEN &&
+            strncmp(list->key, row->key, strlen(list->key)) == 0) {
+            return true;
+        }
+    }
+    return false;
+}
+
+const char *rows_narrowed(const Vec *wide, const Vec *narrow)
+{
+    for (int i = 0; i < wide->n; i++) {
+        const Row *w = wide->at[i], *n = row_like(narrow, w);
+        if (w->at_list || class_of(w) == OPEN || twice(wide, w) || twice(narrow, w)) {
+            continue;
+        }
+        if (n == NULL ? class_of(w) == FAILS : class_of(n) != class_of(w)) {
+            return pool_format("%s: was %s, is %s", w->key, outcome_name(w->outcome, false),
+                               n == NULL ? "gone" : outcome_name(n->outcome, false));
+        }
+    }
+    for (int i = 0; i < narrow->n; i++) {
+        const Row *n = narrow->at[i];
+        if (!n->at_list && class_of(n) != PASSES && row_like(wide, n) == NULL &&
+            !stood_for(wide, n)) {
+            return pool_format("%s: is %s, nothing stood for it", n->key,
+                               outcome_name(n->outcome, false));
+        }
+    }
+    return NULL;
+}

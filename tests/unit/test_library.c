@@ -1,0 +1,358 @@
+/* law/library: files found and read, names that are defined twice or nowhere, circles. All demo
+ * law is invented; the rules are those of docs/language.md, sections 2 and 8. */
+#include <check.h>
+#include <errno.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include "law_world.h"
+
+/* ---- names ---- */
+
+START_TEST(what_the_files_define_is_found_by_name)
+{
+    World world = WORLD(VOCABULARY, CODE("2024", SECTION("1")) CODE("2021", SECTION("1")),
+                        STATE("") COUNTY(""));
+    expect_none(&world);
+    const Name *larder = names_intern(world.names, TEXT("larder"));
+    ck_assert_uint_eq(world.library->code_count, 2);
+    ck_assert(text_equal(world.library->codes[0]->edition, TEXT("2021")));
+    ck_assert_ptr_eq(library_code(world.library, larder, TEXT("2024")), world.library->codes[1]);
+    ck_assert_ptr_null(library_code(world.library, larder, TEXT("2022")));
+    ck_assert_ptr_null(
+        library_code(world.library, names_intern(world.names, TEXT("mechanical")), TEXT("2024")));
+    ck_assert_ptr_nonnull(library_jurisdiction(world.library, TEXT("halloway")));
+    ck_assert_ptr_nonnull(library_jurisdiction(world.library, TEXT("quillmark")));
+    ck_assert_ptr_null(library_jurisdiction(world.library, TEXT("hallowa")));
+    ck_assert(
+        text_equal(library_nearest_jurisdiction(world.library, TEXT("hallowa")), TEXT("halloway")));
+    ck_assert_uint_eq(library_nearest_jurisdiction(world.library, TEXT("x")).len, 0);
+    const Vocabulary *only = library_vocabulary(world.library, NULL);
+    ck_assert_ptr_nonnull(only);
+    ck_assert_ptr_eq(library_vocabulary(world.library, only->name), only);
+    ck_assert_ptr_null(library_vocabulary(world.library, larder));
+    world_free(&world);
+}
+END_TEST
+
+START_TEST(of_two_vocabularies_none_is_the_only_one)
+{
+    World world = WORLD(VOCABULARY, "vocabulary cart\n fact width length\nend\n",
+                        "code larder edition 1 vocabulary cart end\n");
+    expect_none(&world);
+    ck_assert_ptr_null(library_vocabulary(world.library, NULL));
+    world_free(&world);
+}
+END_TEST
+
+START_TEST(double_definitions_name_both_places)
+{
+    World world = WORLD(VOCABULARY, "vocabulary unit\n fact width length\nend\n");
+    expect(&world, "defined twice", "unit", "unit", "first defined here");
+    world_free(&world);
+
+    world = WORLD(VOCABULARY, CODE("2024", SECTION("1")), CODE("2024", SECTION("2")));
+    expect(&world, "defined twice", "larder", "larder", "first defined here");
+    ck_assert_uint_eq(world.library->code_count, 1);
+    ck_assert(text_equal(world.library->codes[0]->sections->number, TEXT("1")));
+    world_free(&world);
+
+    world = WORLD(STATE(""), STATE(""));
+    expect(&world, "defined twice", "halloway", "halloway", "first defined here");
+    ck_assert_uint_eq(world.library->jurisdiction_count, 1);
+    world_free(&world);
+}
+END_TEST
+
+/* meaning.md 9: two sections with one number need parts */
+START_TEST(a_number_stands_once_or_once_for_each_part)
+{
+    World world = WORLD(VOCABULARY, CODE("1", SECTION("9") SECTION("8") SECTION("9")));
+    expect(&world, "defined twice", "\"9\"", "\"9\"", "first defined here");
+    world_free(&world);
+
+    world = WORLD(VOCABULARY, CODE("1", "section \"9\" part size shall width <= 1 in end\n"
+                                        "section \"9\" part gap shall width <= 1 in end\n"));
+    expect_none(&world);
+    world_free(&world);
+
+    world = WORLD(VOCABULARY,
+                  CODE("1", "section \"9\" part size shall width <= 1 in end\n" SECTION("9")));
+    expect(&world, "part not said", "\"9\"", "\"9\"", "the other one");
+    world_free(&world);
+
+    world = WORLD(VOCABULARY, CODE("1", "section \"9\" part a shall width <= 1 in end\n"
+                                        "section \"9\" part b shall width <= 1 in end\n"
+                                        "section \"9\" part a shall width <= 1 in end\n"));
+    expect(&world, "defined twice", "\"9\"", "\"9\"", "first defined here");
+    world_free(&world);
+
+    world = WORLD(VOCABULARY, CODE("1", SECTION("9") SECTION("9") SECTION("9")));
+    ck_assert_uint_eq(world.diags.errors, 2); /* the second and the third, each once */
+    world_free(&world);
+}
+END_TEST
+
+START_TEST(unknown_names_come_with_the_nearest)
+{
+    World world =
+        WORLD(VOCABULARY, CODE("2024", SECTION("1")),
+              STATE("adopts lardr edition 2024 in force from 2025-01-01 by \"Reg. 1\"\n"));
+    expect(&world, "unknown code", "lardr", "", "did you mean 'larder'?");
+    world_free(&world);
+
+    world = WORLD(VOCABULARY, CODE("2024", SECTION("1")), STATE(ADOPTS("2023", "2025-01-01", "R")));
+    expect(&world, "unknown edition", "larder", "larder", "edition '2024' is here");
+    world_free(&world);
+
+    world = WORLD(STATE(""), "jurisdiction quillmark \"Q\" within haloway end\n");
+    expect(&world, "unknown jurisdiction", "haloway", "", "did you mean 'halloway'?");
+    world_free(&world);
+
+    world = WORLD(VOCABULARY, "code larder edition 1 vocabulary unt end\n");
+    expect(&world, "unknown vocabulary", "unt", "", "did you mean 'unit'?");
+    world_free(&world);
+}
+END_TEST
+
+START_TEST(a_code_says_which_vocabulary_is_its_own)
+{
+    World world =
+        WORLD(VOCABULARY, "vocabulary cart\n fact width length\nend\n", CODE("1", SECTION("1")));
+    expect(&world, "vocabulary not said", "larder", NULL, "");
+    world_free(&world);
+    world = WORLD(CODE("1", SECTION("1")));
+    expect(&world, "unknown vocabulary", "larder", NULL, "");
+    world_free(&world);
+}
+END_TEST
+
+START_TEST(a_circle_is_reported_once_and_does_not_hold_the_assembly)
+{
+    World world =
+        WORLD("jurisdiction a \"A\" within c end\n", "jurisdiction b \"B\" within a end\n",
+              "jurisdiction c \"C\" within b end\n", "jurisdiction d \"D\" within b end\n");
+    expect(&world, "circle of jurisdictions", "c", "a", "'c' is within 'b', which is within 'a'");
+    LawTree *law = world_law(&world, "d", "2025-01-01");
+    ck_assert_uint_eq(law->level_count, 4);
+    world_free(&world);
+
+    world = WORLD("jurisdiction a \"A\" within a end\n", "jurisdiction b \"B\" within a end\n");
+    expect(&world, "circle of jurisdictions", "a", NULL, "");
+    ck_assert_uint_eq(world_law(&world, "a", "2025-01-01")->level_count, 1);
+    world_free(&world);
+
+    /* one that is only within a circle is not in it */
+    world = WORLD("jurisdiction a \"A\" within c end\n", "jurisdiction b \"B\" within c end\n",
+                  "jurisdiction c \"C\" within b end\n");
+    expect(&world, "circle of jurisdictions", "c", "b", "'b' is within 'c', which is within 'b'");
+    world_free(&world);
+}
+END_TEST
+
+START_TEST(a_file_with_syntax_errors_still_gives_a_library)
+{
+    World world = WORLD(VOCABULARY, "code edition 3 end\n", "jurisdiction end\n",
+                        "jurisdiction quillmark \"Q\"\n  adopts edition by amend delete\n"
+                        "  amend \"1\" limit to\n  insert section end\nend\n",
+                        CODE("1", SECTION("1")), "vocabulary end\n");
+    ck_assert_uint_gt(world.diags.errors, 0);
+    for (uint32_t i = 0; i < world.library->jurisdiction_count; i++) {
+        uint32_t count = 0;
+        ck_assert_ptr_nonnull(law_assemble(world.arena, world.library,
+                                           world.library->jurisdictions[i], 0, &world.diags));
+        (void)law_dates(world.arena, world.library, world.library->jurisdictions[i], &count);
+    }
+    world_free(&world);
+}
+END_TEST
+
+/* ---- files ---- */
+
+static char folder[] = "/tmp/shall-library-XXXXXX";
+
+static void make_folder(void)
+{
+    ck_assert_ptr_nonnull(mkdtemp(folder));
+}
+
+/* Everything that a test may have left: it knows the names. */
+static void remove_folder(void)
+{
+    static const char *const names[] = {
+        "b.shall",    "a.shall",   "a-b.shall", ".hidden.shall",  "notes.txt",
+        "a/c.shall",  "a/z.shall", "a/up",      "a/.git/x.shall", "link.shall",
+        "gone.shall", "a/.git",    "a",         "empty",          ""};
+    char path[256];
+    for (size_t i = 0; i < sizeof names / sizeof *names; i++) {
+        (void)snprintf(path, sizeof path, "%s/%s", folder, names[i]);
+        (void)remove(path);
+    }
+    ck_assert_int_eq(access(folder, F_OK), -1);
+    (void)strcpy(folder + strlen(folder) - 6, "XXXXXX");
+}
+
+static void make_directory(const char *name)
+{
+    char path[256];
+    (void)snprintf(path, sizeof path, "%s/%s", folder, name);
+    ck_assert_int_eq(mkdir(path, 0700), 0);
+}
+
+/* A file that holds one jurisdiction of that name. */
+static void make_file(const char *name, const char *jurisdiction)
+{
+    char path[256];
+    (void)snprintf(path, sizeof path, "%s/%s", folder, name);
+    FILE *file = fopen(path, "w");
+    ck_assert_ptr_nonnull(file);
+    ck_assert_int_gt(fprintf(file, "jurisdiction %s \"J\" end\n", jurisdiction), 0);
+    ck_assert_int_eq(fclose(file), 0);
+}
+
+static World read_paths(const char *const *names, size_t count)
+{
+    World world = {.arena = arena_new()};
+    world.names = names_new(world.arena);
+    world.diags = diagnostics_make(world.arena);
+    const char *paths[WORLD_FILES_MAX];
+    for (size_t i = 0; i < count; i++) {
+        Text path = text_format(world.arena, "%s/%s", folder, names[i]);
+        paths[i] = text_string(world.arena, path);
+    }
+    world.library = library_read(world.arena, world.names, paths, count, &world.diags);
+    return world;
+}
+
+#define READ(...)                                  \
+    read_paths((const char *const[]){__VA_ARGS__}, \
+               sizeof((const char *const[]){__VA_ARGS__}) / sizeof(char *))
+
+/* Paths of the files read, within the folder. */
+static const char *paths_of(World *world)
+{
+    Buffer out = buffer_make(world->arena);
+    for (const FileTree *file = world->library->files; file != NULL; file = file->next) {
+        Text path = file->source->path;
+        size_t skip = strlen(folder) + 1;
+        ck_assert_uint_gt(path.len, skip);
+        buffer_format(&out, "%s%.*s", out.len == 0 ? "" : " ", (int)(path.len - skip),
+                      path.data + skip);
+    }
+    return text_string(world->arena, buffer_done(&out));
+}
+
+START_TEST(directories_are_walked_in_byte_order_of_path)
+{
+    make_directory("a");
+    make_directory("a/.git");
+    make_file("b.shall", "b");
+    make_file("a.shall", "a");
+    make_file("a-b.shall", "ab");
+    make_file("a/z.shall", "z");
+    make_file("a/c.shall", "c");
+    make_file("a/.git/x.shall", "x");
+    make_file(".hidden.shall", "hidden");
+    make_file("notes.txt", "notes");
+    World world = READ("");
+    expect_none(&world);
+    ck_assert_str_eq(paths_of(&world), "a-b.shall a.shall a/c.shall a/z.shall b.shall");
+    world_free(&world);
+    world = READ("/");
+    ck_assert_str_eq(paths_of(&world), "a-b.shall a.shall a/c.shall a/z.shall b.shall");
+    world_free(&world);
+}
+END_TEST
+
+START_TEST(each_file_is_read_once_in_whatever_order_it_is_named)
+{
+    char target[256];
+    char link[256];
+    make_directory("a");
+    make_file("b.shall", "b");
+    make_file("a/c.shall", "c");
+    make_file("notes.txt", "notes");
+    (void)snprintf(target, sizeof target, "%s/b.shall", folder);
+    (void)snprintf(link, sizeof link, "%s/link.shall", folder);
+    ck_assert_int_eq(symlink(target, link), 0);
+
+    World world = READ("b.shall", "", "a", "a/c.shall", "b.shall");
+    expect_none(&world);
+    ck_assert_str_eq(paths_of(&world), "a/c.shall b.shall");
+    world_free(&world);
+    (void)snprintf(link, sizeof link, "%s/a/up", folder);
+    ck_assert_int_eq(symlink(folder, link), 0);
+    world = READ("a/c.shall", ""); /* a link to a directory it stands in leads nowhere new */
+    expect_none(&world);
+    ck_assert_str_eq(paths_of(&world), "a/c.shall b.shall");
+    world_free(&world);
+    world = READ("notes.txt", "b.shall", "a/c.shall"); /* a file named is read, whatever its name */
+    expect_none(&world);
+    ck_assert_str_eq(paths_of(&world), "a/c.shall b.shall notes.txt");
+    world_free(&world);
+}
+END_TEST
+
+START_TEST(a_dash_is_the_standard_input)
+{
+    make_file("b.shall", "b");
+    Arena *arena = arena_new();
+    const char *path = text_string(arena, text_format(arena, "%s/b.shall", folder));
+    ck_assert_ptr_nonnull(freopen(path, "r", stdin));
+    World world = {.arena = arena, .names = names_new(arena), .diags = diagnostics_make(arena)};
+    world.library = library_read(arena, world.names, (const char *const[]){"-"}, 1, &world.diags);
+    expect_none(&world);
+    ck_assert_ptr_nonnull(library_jurisdiction(world.library, TEXT("b")));
+    ck_assert(text_equal(world.library->files->source->path, TEXT("-")));
+    world_free(&world);
+}
+END_TEST
+
+START_TEST(what_cannot_be_read_is_an_error_and_the_rest_is_read)
+{
+    make_file("b.shall", "b");
+    make_directory("empty");
+    World world = READ("b.shall", "gone.shall");
+    expect(&world, "unreadable file", "", NULL, "");
+    ck_assert(strstr(world_errors(&world), strerror(ENOENT)) != NULL);
+    ck_assert_str_eq(paths_of(&world), "b.shall");
+    world_free(&world);
+
+    world = READ("empty", "b.shall");
+    expect(&world, "no rule files", "", NULL, "");
+    ck_assert_str_eq(paths_of(&world), "b.shall");
+    world_free(&world);
+
+    char link[256];
+    (void)snprintf(link, sizeof link, "%s/gone.shall", folder);
+    ck_assert_int_eq(symlink("nowhere", link), 0);
+    world = READ("");
+    expect(&world, "unreadable file", "", NULL, "");
+    world_free(&world);
+}
+END_TEST
+
+Suite *library_suite(void)
+{
+    Suite *suite = suite_create("library");
+    TCase *names = tcase_create("names");
+    tcase_add_test(names, what_the_files_define_is_found_by_name);
+    tcase_add_test(names, of_two_vocabularies_none_is_the_only_one);
+    tcase_add_test(names, double_definitions_name_both_places);
+    tcase_add_test(names, a_number_stands_once_or_once_for_each_part);
+    tcase_add_test(names, unknown_names_come_with_the_nearest);
+    tcase_add_test(names, a_code_says_which_vocabulary_is_its_own);
+    tcase_add_test(names, a_circle_is_reported_once_and_does_not_hold_the_assembly);
+    tcase_add_test(names, a_file_with_syntax_errors_still_gives_a_library);
+    suite_add_tcase(suite, names);
+    TCase *files = tcase_create("files");
+    tcase_add_checked_fixture(files, make_folder, remove_folder);
+    tcase_add_test(files, directories_are_walked_in_byte_order_of_path);
+    tcase_add_test(files, each_file_is_read_once_in_whatever_order_it_is_named);
+    tcase_add_test(files, a_dash_is_the_standard_input);
+    tcase_add_test(files, what_cannot_be_read_is_an_error_and_the_rest_is_read);
+    suite_add_tcase(suite, files);
+    return suite;
+}
