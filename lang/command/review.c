@@ -35,6 +35,13 @@ static Status judge_law(Reviewing *reviewing, Arena *arena, const Docket *docket
     const Library *library = reviewing->session.rules.library;
     Reviewed reviewed = {.review = review_make(arena, law, docket->spec, &reviewing->options),
                          .origin = docket->origin};
+    const Section *overflow = reviewed.review->overflow;
+    if (overflow != NULL) {
+        complain(reviewing->session.run,
+                 "%.*s: section \"%.*s\" has more than %d findings; a list is longer than any unit's",
+                 TEXT_ARG(docket->spec->source->path), TEXT_ARG(overflow->number), FINDINGS_MAX);
+        return STATUS_BAD_INPUT;
+    }
     reviewed.has_change = review_next_change(arena, library, reviewed.review, &reviewed.change);
     if (reviewing->json != NULL) {
         json_report_add(reviewing->json, &reviewed);

@@ -22,6 +22,7 @@ typedef struct Eval {
     bool assume_present;    /* the line answers absence itself: words are compared as present */
     bool widen;             /* lengths are read with the shop's tolerance (built_to) */
     const Section *section; /* whose approvals count */
+    const Section *overflow; /* made more than FINDINGS_MAX findings; NULL */
     uint8_t *decision_use;  /* by decision of the spec: USE_ bits */
 } Eval;
 

@@ -29,7 +29,10 @@ typedef struct Part {
     const struct Decision *decision; /* that excused or decided it; NULL */
 } Part;
 
-enum { FINDING_ITEMS_MAX = 8 };
+enum {
+    FINDING_ITEMS_MAX = 8,
+    FINDINGS_MAX = 200000 /* of one section: pairs of a long list grow as its square */
+};
 
 typedef struct Finding {
     const Section *section;
@@ -86,6 +89,8 @@ typedef struct Review {
     const Law *law;
     Day on;
     Stage stage;
+    const Section *overflow; /* a section with more than FINDINGS_MAX findings: the review is
+                                not whole and not to be reported; NULL */
     const Finding *findings; /* in order of section, then item */
     uint32_t finding_count;
     const Caution *cautions;

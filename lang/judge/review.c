@@ -229,6 +229,7 @@ Review *review_make(Arena *arena, const Law *law, const Spec *spec, const Review
     apply_precedence(e, &all);
     for (uint32_t i = 0; i < all.count; i++)
         count_finding(options, review, &all.list[i]);
+    review->overflow = e->overflow;
     review->findings = all.list;
     review->finding_count = all.count;
     gather_wanted(arena, review);

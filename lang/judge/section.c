@@ -154,6 +154,14 @@ static void walk_open(Walk *walk, uint32_t level, const Value *list)
     finding->list_field = leaf->field;
 }
 
+static bool is_full(Walk *walk)
+{
+    if (walk->made < FINDINGS_MAX)
+        return false;
+    walk->e->overflow = walk->e->section;
+    return true;
+}
+
 static void walk_each(Walk *walk, uint32_t level)
 {
     if (level == walk->text->each_count) {
@@ -166,10 +174,10 @@ static void walk_each(Walk *walk, uint32_t level)
     if ((list.can & CAN_BE_PRESENT) == 0)
         return;
     const List *members = list.list;
-    for (uint32_t i = 0; i < members->count; i++) {
+    for (uint32_t i = 0; i < members->count && !is_full(walk); i++) {
         if (!each->pair)
             walk_bind(walk, level, &members->members[i], NULL);
-        for (uint32_t j = i + 1; each->pair && j < members->count; j++)
+        for (uint32_t j = i + 1; each->pair && j < members->count && !is_full(walk); j++)
             walk_bind(walk, level, &members->members[i], &members->members[j]);
     }
     if (members->open)

@@ -14,7 +14,7 @@
 
 #include "base/name.h"
 
-enum { DIRECTORIES_DEEP_MAX = 64 }; /* deeper is a circle of links that we could not see */
+enum { DIRECTORIES_DEEP_MAX = 64 }; /* each holds one open: well below what a process may */
 
 static const Place NOWHERE = {NULL, {0, 0}};
 
@@ -88,7 +88,13 @@ static void walk_entry(Walk *walk, Text path, const Above *above)
 static void walk_directory(Walk *walk, Text path, const struct stat *about, const Above *above)
 {
     Above here = {above, about->st_dev, about->st_ino, above == NULL ? 1 : above->depth + 1};
-    if (is_inside(above, about) || here.depth > DIRECTORIES_DEEP_MAX) {
+    if (is_inside(above, about)) {
+        return; /* a link back: what is there is being read */
+    }
+    if (here.depth > DIRECTORIES_DEEP_MAX) {
+        diagnostic_error(walk->diags, "unreadable file", NOWHERE,
+                         "'%.*s' is not read: directories are nested deeper than %d",
+                         TEXT_ARG(path), DIRECTORIES_DEEP_MAX);
         return;
     }
     DIR *directory = opendir(path.data);

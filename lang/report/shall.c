@@ -90,6 +90,10 @@ static void judge(ShallReview *out, const ShallRules *rules, const Law *law, con
     ReviewOptions options = {.on = on, .stage = STAGE_PLAN};
     Reviewed reviewed = {.review = review_make(out->arena, law, spec, &options),
                          .origin = DATE_GIVEN};
+    if (reviewed.review->overflow != NULL) {
+        out->messages = "a section has more findings than are kept: a list is longer than any unit's";
+        return;
+    }
     reviewed.has_change =
         review_next_change(out->arena, rules->library, reviewed.review, &reviewed.change);
     out->status = review_status(reviewed.review);

@@ -33,7 +33,7 @@
 /* At the end of a part that was skipped: the next mistake is reported again. */
 #define RESUME                                                                                     \
     do {                                                                                           \
-        if (parse_goes_on(parse, yychar == TOK_SHALL_YYEMPTY)) {                                                   \
+        if (parse_goes_on(parse, yychar == TOK_SHALL_YYEMPTY)) {                                   \
             yyerrok;                                                                               \
         }                                                                                          \
     } while (0)

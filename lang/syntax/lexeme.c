@@ -218,7 +218,7 @@ static int lex_date(Parse *parse, SHALL_YYSTYPE *value, Span *span, size_t end, 
 
 /* ---- quantities ---- */
 
-enum { QUANTITY_LEN_MAX = 400 }; /* none is longer; the rest of a line is not looked through */
+enum { QUANTITY_LEN_MAX = 160 }; /* none is longer; the rest of a line is not looked through */
 
 static Text digits_text(const Parse *parse, size_t at)
 {
@@ -238,14 +238,14 @@ static Text digits_text(const Parse *parse, size_t at)
 static bool is_column_gap(const Parse *parse, size_t at)
 {
     char c = source_at(parse, at);
-    return is_in_rows(parse) &&
-           (c == '\t' || (c == ' ' && ascii_is_space(source_at(parse, at + 1))));
+    return c == '\t' || (c == ' ' && ascii_is_space(source_at(parse, at + 1)));
 }
 
 /* What a quantity may be read from: the rest of the line up to a comment; after `0 in steps of`
  * no more than the number, for that `in` is no unit. */
 static Text quantity_text(const Parse *parse, size_t at)
 {
+    bool in_rows = is_in_rows(parse);
     size_t sign = source_at(parse, at) == '-' ? 1 : 0;
     Text digits = digits_text(parse, at + sign);
     size_t next = skip_blanks(parse, at + sign + digits.len);
@@ -255,7 +255,7 @@ static Text quantity_text(const Parse *parse, size_t at)
     size_t end = at;
     while (end < at + QUANTITY_LEN_MAX && source_at(parse, end) != '\n' &&
            end < parse->source->bytes.len && !is_comment(parse, end) &&
-           !is_column_gap(parse, end)) {
+           !(in_rows && is_column_gap(parse, end))) {
         end++;
     }
     return text_trim(source_slice(parse, (Span){(uint32_t)at, (uint32_t)end}));

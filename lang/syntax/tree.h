@@ -39,7 +39,7 @@ typedef enum ExprKind {
     EXPR_HOLDS,      /* a holds b; flag: in any orientation */
     EXPR_COVERS,     /* a covers b */
     EXPR_OVERLAPS,   /* a overlaps b */
-    EXPR_QUANTIFIER, /* op a QuantifierOp; name; a list, b where (NULL), c body; emptiness; number */
+    EXPR_QUANTIFIER, /* op a QuantifierOp; name; a list, b where (NULL), c body; emptiness */
     EXPR_AGGREGATE,  /* op an AggregateOp; name; a list, b where (NULL), c value (NULL for count) */
     EXPR_THOSE,      /* name; a list, b where */
     EXPR_COVERED,    /* a that b covers: members of list a */

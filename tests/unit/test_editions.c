@@ -143,6 +143,12 @@ START_TEST(the_later_adoption_governs_whoever_makes_it)
            "larder 1 from 2025-01-01\n"
            "1/1\n  {shall width <= 24 in} : adopted quillmark Ord. 2 from 2025-01-01\n"
            "1/2\n  {shall width <= 24 in} : adopted quillmark Ord. 2 from 2025-01-01\n");
+    ck_law(E1 "amends larder edition 1 in force from 2021-01-01 until 2021-12-31 by \"Reg. 9\"\n"
+              "not to be amended locally \"2\"\n",
+           ADOPTS("2", "2021-06-01", "Ord. 2") "delete \"1\", \"22\"\n", "2022-01-01",
+           "larder 2 from 2021-06-01\n"
+           "2/23\n  {shall width <= 24 in} : adopted quillmark Ord. 2 from 2021-06-01\n"
+           "deleted 1 by Ord. 2\ndeleted 22 by Ord. 2\n"); /* it keeps nothing any more */
     /* not over what the state keeps */
     ck_error(E1 "not to be amended locally \"2\"\n", ADOPTS("2", "2022-01-01", "Ord. 2"),
              "2022-01-01", "edition not to be replaced locally", "larder",
@@ -226,6 +232,37 @@ START_TEST(a_change_carries_over_to_the_later_edition)
            "larder 1 from 2020-01-01\n" TEXT1
            "1/2\n  {shall width <= 9 in} : adopted halloway Reg. 1 "
            "from 2020-01-01, amended quillmark Ord. 1 from 2022-01-01\n");
+}
+END_TEST
+
+/* A number that had parts may have none in the later edition, or the same ones. */
+START_TEST(a_part_carries_over_with_its_number)
+{
+    static const char first[] = CODE("1", "section \"1\" part a shall width <= 1 in end\n"
+                                          "section \"1\" part b shall width <= 2 in end\n");
+    static const char state[] =
+        STATE(E1 "amend \"1\" part b limit to 9 in carries over to \"7\"\n" E2);
+    World world = WORLD(VOCABULARY, first, CODE("2", SECTION("7")), state);
+    LawTree *law = world_law(&world, "halloway", "2024-01-01");
+    expect_none(&world);
+    ck_assert_uint_eq(law->sections[0].texts[0].limit_count, 1);
+    world_free(&world);
+    world = WORLD(VOCABULARY, first,
+                  CODE("2", "section \"7\" part a shall width <= 1 in end\n"
+                            "section \"7\" part b shall width <= 2 in end\n"),
+                  state);
+    law = world_law(&world, "halloway", "2024-01-01");
+    expect_none(&world);
+    ck_assert_uint_eq(law->sections[0].texts[0].limit_count, 0);
+    ck_assert_uint_eq(law->sections[1].texts[0].limit_count, 1);
+    world_free(&world);
+    world = WORLD(VOCABULARY, first,
+                  CODE("2", "section \"7\" part c shall width <= 1 in end\n"
+                            "section \"7\" part d shall width <= 2 in end\n"),
+                  state);
+    (void)world_law(&world, "halloway", "2024-01-01");
+    expect(&world, "several sections", "carries over", "\"7\"", "'7' part d");
+    world_free(&world);
 }
 END_TEST
 
@@ -322,6 +359,14 @@ START_TEST(of_alternative_readings_one_governs)
     ck_readings(AMENDS("1", "2021-01-01", "R") "applies reading outer\n" AMENDS(
                     "1", "2023-01-01", "R") "applies reading inner\n",
                 "", "1", "1/1 reading inner");
+    ck_readings(
+        "applies reading inner\n",
+        C1 "amend \"1\" to read for units permitted on or after 2024-01-01 reading inner define "
+           "w = 3 in reading outer define w = 4 in shall width <= w end\n",
+        "1", "1/1 reading inner"); /* in two texts, named once */
+    /* a text kept as a floor keeps its readings */
+    ck_readings("applies reading inner\nlocally at least as strict in \"1\"\n",
+                C1 READ("1", "9 in"), "1", "1/1 reading inner");
     ck_readings("applies reading broad applies reading net\n", "", "2",
                 "1/2 reading broad reading net"); /* they do not exclude each other */
     ck_readings("applies reading broad\n", C1 "applies reading narrow\n", "2",
@@ -390,15 +435,18 @@ START_TEST(dates_tell_when_the_law_changes)
         "amends larder edition 1 in force from 2022-01-01 until 2022-12-31 by \"Ord. 1\"\n"
         "amend \"1\" to read for units permitted on or after 2022-07-01 shall width <= 1 in end\n"
         "amend \"2\" to read not for units under permit on 2022-08-31 shall width <= 1 in end\n"
-        "insert section \"3\" for units permitted before 2021-01-01 shall width <= 1 in end\n");
+        "insert section \"3\" for units permitted before 2021-01-01 shall width <= 1 in end\n"
+        "insert section \"4\" for units permitted before 2022-03-01 shall width <= 1 in end\n"
+        "insert section \"5\" for units permitted before 2023-03-01 shall width <= 1 in end\n");
     uint32_t count = 0;
     const JurisdictionTree *county = library_jurisdiction(world.library, TEXT("quillmark"));
     const Day *days = law_dates(world.arena, world.library, county, &count);
-    /* the permit date of 2021 is over when its block begins */
+    /* a permit date that comes before its block, or after it, changes nothing */
     ck_assert_str_eq(
         law_days(&world, days, count),
-        "2020-01-01 2022-01-01 2022-07-01 2022-09-01 2023-01-01 2023-07-01 2024-01-01");
+        "2020-01-01 2022-01-01 2022-03-01 2022-07-01 2022-09-01 2023-01-01 2023-07-01 2024-01-01");
     LawTree *law = world_law(&world, "quillmark", "2022-07-01");
+    ck_assert_int_eq(law->on, world_day("2022-07-01"));
     ck_assert_str_eq(law_days(&world, law->events, law->event_count),
                      "2022-09-01 2023-01-01 2023-07-01 2024-01-01");
     const JurisdictionTree *state = library_jurisdiction(world.library, TEXT("halloway"));
@@ -615,6 +663,7 @@ Suite *editions_suite(void)
     tcase_add_test(tcase, a_change_takes_effect_on_its_day_and_ends_with_its_block);
     tcase_add_test(tcase, a_change_must_say_what_becomes_of_it);
     tcase_add_test(tcase, a_change_carries_over_to_the_later_edition);
+    tcase_add_test(tcase, a_part_carries_over_with_its_number);
     tcase_add_test(tcase, only_an_edition_at_its_level_or_above_takes_the_place_of_another);
     tcase_add_test(tcase, what_is_amended_must_be_adopted);
     tcase_add_test(tcase, of_alternative_readings_one_governs);

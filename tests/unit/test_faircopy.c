@@ -103,6 +103,67 @@ START_TEST(clauses_are_copied_in_the_standard_form)
 }
 END_TEST
 
+/* L is a name of forty letters: each of these needs more than a line. */
+static const char *const LONG[] = {
+    "not (L or L and L)",
+    "-(L + L - L)",
+    "L x L x L holds L",
+    "L among (L, L, L)",
+    "L + L within 1/8 in of L * L / L",
+    "L if L and L otherwise L",
+    "round up to 1 of L * L + L > 2",
+    "round to nearest 1 of L + L + L half even = 3",
+    "every a of L where L and L, at least one: L",
+    "some a of those b of L where L or L, at least 3: L",
+    "(L, or L + L if none) > 3",
+    "15% of (L + L + L) > 3",
+    "(first a of L where L by L) is L",
+    "(least of L for a of L) > 3 and (greatest of L for a of L where L or L) < 4",
+    "L holds L + L in any orientation",
+    "not any of\n L is L\n L\nend",
+    "(L or L or L) is none",
+    "L covers L and L overlaps L",
+    "gap between L and L > (overhang of L beyond L)",
+    "max(L, min(L, L), -any of\n L\n L\nend) > 4",
+    "approval of \"L L L\"",
+    "(L that L covers) is L",
+};
+
+START_TEST(what_is_too_long_is_broken_where_it_may_be)
+{
+    enum { NAME_LEN = 40, BEHIND = 20 };
+    Arena *arena = arena_new();
+    Buffer text = buffer_make(arena);
+    buffer_string(&text, "shall ");
+    unsigned number = 0;
+    for (const char *at = LONG[_i]; *at != '\0'; at++) {
+        if (*at == 'L') {
+            buffer_format(&text, "name_%02u_%0*u", number++, NAME_LEN - 8, 0U);
+        } else {
+            buffer_char(&text, *at);
+        }
+    }
+    buffer_string(&text, ", or 12 in if none");
+    Read read = read_bytes(in_section(arena, text_string(arena, buffer_done(&text))));
+    expect_clean(&read, LONG[_i]);
+    Text copy = check_copy(&read);
+    size_t start = 0;
+    size_t longest = 0;
+    for (size_t i = 0; i < copy.len; i++) {
+        if (copy.data[i] == '\n') {
+            longest = i - start > longest ? i - start : longest;
+            start = i + 1;
+        }
+    }
+    bool is_leaf = strstr(LONG[_i], "gap") != NULL || strstr(LONG[_i], "approval") != NULL ||
+                   strstr(LONG[_i], "covers") != NULL;
+    ck_assert_msg(is_leaf || longest <= 100 + BEHIND, "a line of %zu columns in\n%.*s", longest,
+                  TEXT_ARG(copy));
+    read_free(&read);
+    arena_free(arena);
+}
+END_TEST
+
 static const Copy FILES[] = {
     {"", ""},
     {"-- alone", "-- alone\n"},
@@ -289,6 +350,8 @@ Suite *faircopy_suite(void)
                         sizeof COPIES / sizeof COPIES[0]);
     tcase_add_loop_test(tests, files_are_copied_in_the_standard_form, 0,
                         sizeof FILES / sizeof FILES[0]);
+    tcase_add_loop_test(tests, what_is_too_long_is_broken_where_it_may_be, 0,
+                        sizeof LONG / sizeof LONG[0]);
     tcase_add_test(tests, every_production_is_copied);
     tcase_add_loop_test(tests, comments_and_lines_anywhere_keep_the_copy_stable, 0, 5);
     tcase_add_test(tests, expressions_are_printed_for_citations);

@@ -2,6 +2,7 @@
  * next date of change, what a verdict rests on, and the same result whatever the order of keys.
  * The outcomes themselves are proved in tests/meaning. All law here is invented. */
 #include <check.h>
+#include <stdio.h>
 
 #include "judge/judge.h"
 

@@ -229,6 +229,9 @@ START_TEST(an_inserted_section_follows_the_number_before_it)
     ck_numbers(SECTION("007") SECTION("08"), "", C1 INSERT("7") INSERT("9"), "007 7 08 9");
     ck_error(sections, "", C1 INSERT("6-3"), "section already there", "\"6-3\"", "\"6-3\"",
              "is here");
+    ck_error("section \"9\" part a shall width <= 1 in end\n", "",
+             C1 "insert section \"9\" part a shall width <= 1 in end\n", "section already there",
+             "\"9\"", "\"9\"", "'9' part a is here");
     ck_error("section \"9\" part a shall width <= 1 in end\n", "", C1 INSERT("9"),
              "section already there", "\"9\"", "\"9\"", "'9' part a is here");
 }
@@ -290,6 +293,10 @@ static void expect_left_out(const char *state, const char *county, int line)
     with.diags = diagnostics_make(with.arena);
     LawTree *expected = world_law(&without, "quillmark", "2026-01-01");
     ck_assert_str_eq(law_words(&with, law), law_words(&without, expected));
+    for (uint32_t i = 0; i < law->section_count; i++) {
+        bool was_changed = law->sections[i].jurisdiction != NULL;
+        ck_assert_int_eq(was_changed, expected->sections[i].jurisdiction != NULL);
+    }
     world_free(&with);
     world_free(&without);
     arena_free(arena);
@@ -346,6 +353,12 @@ START_TEST(a_limit_is_replaced_in_exactly_one_line)
              "shall high: height", "line 'high'");
     ck_error(lines, "", C1 "amend \"1\" limit hgh to 9 in\n", "no such line", "hgh", "",
              "did you mean 'high'?");
+    ck_error(lines, "", C1 "amend \"1\" limit deep to 9 in\n", "no such line", "deep",
+             "shall other: width", "line 'other'");
+    world = make(lines, "", C1 "amend \"1\" limit deep to 9 in\n");
+    (void)world_law(&world, "quillmark", "2026-01-01");
+    ck_assert(strstr(world_errors(&world), "did you mean") == NULL); /* nothing is near */
+    world_free(&world);
     ck_error("section \"1\" shall width is present end\n", "", C1 "amend \"1\" limit to 9 in\n",
              "no limit to replace", "amend \"1\" limit", "\"1\"", "the section");
     ck_error("section \"1\" shall a: width is present end\n", "",

@@ -334,6 +334,34 @@ START_TEST(what_cannot_be_read_is_an_error_and_the_rest_is_read)
 }
 END_TEST
 
+/* 64 directories within one another are read, a 65th is an error and not passed over. */
+START_TEST(directories_that_are_too_deep_are_not_passed_over)
+{
+    Arena *arena = arena_new();
+    Text path = text_copy(arena, TEXT("a"));
+    for (int depth = 2; depth <= 65; depth++) { /* the folder itself is the first */
+        make_directory(path.data);
+        const char *file = text_string(arena, text_format(arena, "%.*s/c.shall", TEXT_ARG(path)));
+        if (depth >= 64) {
+            make_file(file, depth == 64 ? "deep" : "deeper");
+        }
+        path = text_copy(arena, text_format(arena, "%.*s/a", TEXT_ARG(path)));
+    }
+    World world = READ("");
+    expect(&world, "unreadable file", "", NULL, "");
+    ck_assert_ptr_nonnull(library_jurisdiction(world.library, TEXT("deep")));
+    ck_assert_ptr_null(library_jurisdiction(world.library, TEXT("deeper")));
+    world_free(&world);
+    for (; path.len > 0; path.len -= path.len > 1 ? 2 : 1) {
+        const char *inner =
+            text_string(arena, text_format(arena, "%s/%.*s", folder, TEXT_ARG(path)));
+        (void)remove(text_string(arena, text_format(arena, "%s/c.shall", inner)));
+        (void)remove(inner);
+    }
+    arena_free(arena);
+}
+END_TEST
+
 Suite *library_suite(void)
 {
     Suite *suite = suite_create("library");
@@ -353,6 +381,7 @@ Suite *library_suite(void)
     tcase_add_test(files, each_file_is_read_once_in_whatever_order_it_is_named);
     tcase_add_test(files, a_dash_is_the_standard_input);
     tcase_add_test(files, what_cannot_be_read_is_an_error_and_the_rest_is_read);
+    tcase_add_test(files, directories_that_are_too_deep_are_not_passed_over);
     suite_add_tcase(suite, files);
     return suite;
 }

@@ -63,6 +63,7 @@ typedef struct Scene {
     int parts;
     const char *length[6]; /* definitions that are lengths */
     int lengths;
+    bool guarded;   /* a condition in force may already answer for absence */
     bool condition; /* absent words are answered there */
     bool any;       /* in any of: every and no must say what an empty list means */
     int *fresh;     /* numbers the variables */

@@ -9,6 +9,7 @@ typedef struct Judge {
     const Vec *law;
     const Active *active;
     Vec *out;
+    const Vec *shared; /* of the code's reading that is judged */
 } Judge;
 
 const char *outcome_name(Outcome outcome, bool spaced)
@@ -84,8 +85,8 @@ Result result_readings(Result a, Result b)
     if (!a.split && !b.split && class_of(a) == class_of(b)) {
         return result_worse(a, b);
     }
-    bool open = class_of(a) == CLASS_OPEN || class_of(b) == CLASS_OPEN;
-    bool either = a.either || b.either || (open && !a.split && !b.split);
+    bool open = (class_of(a) == CLASS_OPEN && !a.split) || (class_of(b) == CLASS_OPEN && !b.split);
+    bool either = a.either || b.either || open;
     return (Result){OFFICIAL_DECIDES, WHY_OFFICIAL, true, either};
 }
 
@@ -132,8 +133,10 @@ static Truth section_applies(const Judge *j, const Env *env)
 
 static Env judge_env(const Judge *j)
 {
-    return (Env){
-        .local = &j->active->text->defines, .holders = j->active->holders, .review = j->review};
+    return (Env){.local = &j->active->text->defines,
+                 .shared = j->shared,
+                 .holders = j->active->holders,
+                 .review = j->review};
 }
 
 static Env bind_each(const Env *env, const char *name, const Item *item)
@@ -230,6 +233,7 @@ static Truth silenced(const Judge *j, const Finding *f, bool at_list)
     Truth t = truth_of(false);
     for (int i = 0; i < j->law->n; i++) {
         Judge other = {.review = j->review, .law = j->law, .active = j->law->at[i]};
+        other.shared = other.active->code == j->active->code ? j->shared : NULL; /* consistently */
         const Section *s = other.active->text;
         for (int k = 0; other.active != j->active && k < s->notwithstanding.n; k++) {
             if (number_covers(s->notwithstanding.at[k], NULL, f->number, f->part)) {
@@ -365,7 +369,7 @@ static Finding *merge_two(const Finding *a, const Finding *b, const Truth *which
     Result ra = a != NULL ? a->result : none, rb = b != NULL ? b->result : none;
     f->result = which != NULL ? result_cases(*which, ra, rb) : result_readings(ra, rb);
     f->line = ARRAY(Judged, base->lines + 1);
-    f->mixed = base->mixed || !base->at_list;
+    f->mixed = !base->at_list || (a != NULL && a->mixed) || (b != NULL && b->mixed);
     f->lines = a != NULL && b != NULL && a->lines != b->lines ? 0 : base->lines;
     for (int i = 0; i < f->lines; i++) {
         Result la = a != NULL ? a->line[i].result : none, lb = b != NULL ? b->line[i].result : none;
@@ -424,13 +428,12 @@ static Vec judge_text(const Review *review, const Vec *law, const Active *active
     int shared = reading_count(&active->code->holder.readings, active->shared);
     for (int i = 0; i < own * shared; i++) {
         Vec findings = {0};
-        Judge j = {review, law, active, &findings};
-        Env env = judge_env(&j);
         const Reading *reading = reading_at(&s->readings, active->reading, i / shared);
         const Reading *beside =
             reading_at(&active->code->holder.readings, active->shared, i % shared);
+        Judge j = {review, law, active, &findings, beside == NULL ? NULL : &beside->defines};
+        Env env = judge_env(&j);
         env.reading = reading == NULL ? NULL : &reading->defines;
-        env.shared = beside == NULL ? NULL : &beside->defines;
         Finding start = {.active = active, .number = s->number, .part = s->part};
         walk(&j, &env, 0, truth_of(true), &start);
         if (findings.n == 0) { /* no such item stated */
@@ -441,26 +444,36 @@ static Vec judge_text(const Review *review, const Vec *law, const Active *active
     return all;
 }
 
+/* The review of a unit whose permit date is on one side only of what chooses between two texts. */
+static Review on_one_side(const Review *review, const Permit *permit, bool chosen)
+{
+    Review side = *review;
+    Range part = range_whole_line();
+    bool from = (permit->kind == PERMIT_FROM) == chosen;
+    End *end = from ? &part.lo : &part.hi;
+    *end = permit->date.lo;
+    end->open = !from;
+    side.permit = val_number(range_cut(review->permit->range, &part), review->permit->why, false);
+    return side;
+}
+
 static Vec judge_active(const Review *review, const Vec *law, const Active *active)
 {
-    if (active->former == NULL) {
-        return judge_text(review, law, active);
-    }
-    Truth which = truth_of(true);
-    for (int i = 0; i < active->text->permits.n; i++) {
-        const Permit *permit = active->text->permits.at[i];
-        if (permit_chooses(permit)) {
-            which = truth_and(which, permit_truth(review, permit));
+    const Permit *permit = NULL;
+    for (int i = 0; active->former != NULL && i < active->text->permits.n; i++) {
+        if (permit_chooses(active->text->permits.at[i])) {
+            permit = active->text->permits.at[i];
         }
     }
+    Truth which = permit == NULL ? truth_of(true) : permit_truth(review, permit);
     if (truth_is(which, CAN_YES)) {
         return judge_text(review, law, active);
     }
-    Vec former = judge_active(review, law, active->former);
     if (truth_is(which, CAN_NO)) {
-        return former;
+        return judge_active(review, law, active->former);
     }
-    Vec text = judge_text(review, law, active);
+    Review chosen = on_one_side(review, permit, true), other = on_one_side(review, permit, false);
+    Vec text = judge_text(&chosen, law, active), former = judge_active(&other, law, active->former);
     return judge_merge(&text, &former, &which);
 }
 

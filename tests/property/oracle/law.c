@@ -404,6 +404,18 @@ static bool reading_of(const Vec *readings, const char *name)
     return false;
 }
 
+static void set_reading(Active *active, const char *reading)
+{
+    for (; active != NULL; active = active->former) {
+        if (reading_of(&active->text->readings, reading)) {
+            active->reading = reading;
+        }
+        if (reading_of(&active->code->holder.readings, reading)) {
+            active->shared = reading;
+        }
+    }
+}
+
 static void apply_reading(Assembly *a, const Dated *d)
 {
     for (int i = 0; i < a->actives.n; i++) {
@@ -414,11 +426,8 @@ static void apply_reading(Assembly *a, const Dated *d)
             named = named ||
                     number_covers(t->number, t->part, active->text->number, active->text->part);
         }
-        if (named && reading_of(&active->text->readings, d->change->reading)) {
-            active->reading = d->change->reading;
-        }
-        if (named && reading_of(&active->code->holder.readings, d->change->reading)) {
-            active->shared = d->change->reading;
+        if (named) {
+            set_reading(active, d->change->reading);
         }
     }
 }

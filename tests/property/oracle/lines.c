@@ -17,14 +17,13 @@ static bool is_order(const Expr *e)
 }
 
 /* Excused by a variance in force; where the paper sets a limit, within that limit. */
-static Truth by_variance(const Case *c, const Line *line)
+static Truth by_variance(const Case *c, const Line *line, const char *label)
 {
     json_t *papers = json_object_get(c->env->review->spec, "variances");
     Truth t = truth_of(false);
     for (size_t i = 0; i < json_array_size(papers); i++) {
         json_t *paper = json_array_get(papers, i);
-        if (!review_paper(c->env->review, paper, "granted", c->active, line->label, c->items,
-                          c->count)) {
+        if (!review_paper(c->env->review, paper, "granted", c->active, label, c->items, c->count)) {
             continue;
         }
         const char *limit = json_string_value(json_object_get(paper, "limit"));
@@ -61,10 +60,11 @@ static void note_measure(const Case *c, const Line *line)
     }
 }
 
-/* A line by itself: own requirement, absence, variance; excused adds an exception's word. */
+/* A line by itself: own requirement, absence, variance; excused adds an exception's word. A variance that
+ * names a line covers what an exception puts in its place. */
 static Result line_result(const Case *c, const Line *line, Truth excused)
 {
-    excused = truth_or(excused, by_variance(c, line));
+    excused = truth_or(excused, by_variance(c, line, c->line->label));
     if (line->expr == NULL) {
         return result_of(c->applies, by_decision(c, line), excused);
     }

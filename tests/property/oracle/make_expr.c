@@ -45,7 +45,8 @@ static void length_fact(const Scene *s)
         writef(s->w, "%s.cap", s->group);
     } else {
         put(s, ONE_OF(s, "room", "room", "(reach, or 6 in if none)",
-                      "(frame.height, or 30 in if none)", "low"));
+                      "(frame.height, or 30 in if none)", "low", "sums.depths", "sums.rest",
+                      "(parts[\"p1\"].depth, or 3 in if none)"));
     }
 }
 
@@ -188,7 +189,7 @@ static void rounded_length(const Scene *s, int depth)
 
 static void table_length(const Scene *s, int depth)
 {
-    unsigned which = s->parts > 0 ? chance(s->c, 5) : 3 + chance(s->c, 2);
+    unsigned which = s->parts > 0 ? chance(s->c, 6) : 3 + chance(s->c, 3);
     const char *p = s->parts > 0 ? some_part(s) : "";
     if (which == 0) {
         writef(s->w, "by_grade(%s.grade)", p);
@@ -197,15 +198,19 @@ static void table_length(const Scene *s, int depth)
     } else if (which == 2) {
         writef(s->w, "by_pieces(%s.pieces)", p);
     } else {
-        put(s, which == 3 ? "by_steps(" : "by_line(");
+        put(s, which == 3 ? "by_steps(" : which == 4 ? "by_line(" : "by_plane(");
         make_length(s, depth - 1);
+        put(s, which == 5 ? ", " : "");
+        if (which == 5) {
+            put(s, s->parts > 0 ? pool_format("%s.share", p) : "20%");
+        }
         put(s, ")");
     }
 }
 
 static void compound_length(const Scene *s, int depth)
 {
-    switch (chance(s->c, 14)) {
+    switch (chance(s->c, 16)) {
     case 0: two_lengths(s, depth, "(", " + ", ")"); break;
     case 1: two_lengths(s, depth, "(", " - (", "))"); break;
     case 2: two_lengths(s, depth, "max(", ", ", ")"); break;
@@ -231,6 +236,18 @@ static void compound_length(const Scene *s, int depth)
         put(s, ") / (");
         make_length_asked(s, depth - 1);
         put(s, ")");
+        break;
+    case 12:
+        put(s, "power(");
+        make_length(s, depth - 1);
+        put(s, ", 2) / (");
+        make_length_asked(s, depth - 1);
+        put(s, ")");
+        break;
+    case 13: /* in conditions, what readings mean for other sections is not said */
+        put(s, s->condition ? "max(low, " : "max(margin, ");
+        make_length(s, depth - 1);
+        put(s, ", 5 in)");
         break;
     case 11:
         put(s, "(");
@@ -360,7 +377,8 @@ static void other_condition(const Scene *s)
     case 3: writef(s->w, "%s.share %s %s", p, order(s), ONE_OF(s, "80%", "50%", "12.5%")); break;
     case 4:
         writef(s->w, "%s.box holds %s%s", p,
-               ONE_OF(s, "12 in x 12 in x 10 in", "10 in x 14 in x 10 in", "1 ft x 6 in x 3 in"),
+               ONE_OF(s, "12 in x 12 in x 10 in", "10 in x 14 in x 10 in", "1 ft x 6 in x 3 in",
+                      "room x 6 in x low"),
                ONE_OF(s, "", " in any orientation"));
         break;
     case 5:

@@ -2,6 +2,8 @@
  * county that amends them. The same seed makes the same file. */
 #include "cases.h"
 
+#include <string.h>
+
 static const char VOCABULARY[] =
     "vocabulary trial_unit\n"
     "  choice hues one of red, green, blue\n"
@@ -63,12 +65,21 @@ static const char SHARED[] =
     "  table by_steps by at: length next higher in in\n"
     "    6 in   %u\n    1 ft   %u\n    24 in  %u\n    otherwise %s\n  end\n"
     "  table by_line by at: length interpolated in in\n"
-    "    0 in   %u\n    10 in  %u\n    40 in  %u\n    otherwise %s\n  end\n\n";
+    "    0 in   %u\n    10 in  %u\n    40 in  %u\n    otherwise %s\n  end\n"
+    "  table by_plane by at: length interpolated, share: percent interpolated in in\n"
+    "           0%%  20%%  100%%\n"
+    "    0 in   %u   %u   %u\n    20 in  %u   %u   %u\n    80 in  %u   %u   %u\n    otherwise no "
+    "rule\n  end\n"
+    "  worksheet sums \"Sums\"\n"
+    "    step depths \"All depths\" total of t.depth for t of parts in in\n"
+    "    step rest \"What is left\" (room - sums.depths) in ft\n  end\n"
+    "  reading wide define margin = %u in\n"
+    "  reading tight define margin = %u in\n\n";
 
 typedef struct Made {
     const char *number, *label; /* a label of one of its lines, or NULL */
     int lines;
-    bool length_limit; /* its one line compares lengths */
+    bool length_limit; /* its one line, or the one labelled l1, compares lengths */
     bool one_per_unit; /* no each: where it applies is plain */
     bool permit, floor;
     bool silences; /* another section: stays one per unit */
@@ -87,12 +98,13 @@ static void write_shared(Scene *s)
     for (int i = 0; i < 3; i++) {
         otherwise[i] = chance_in(s->c, 50) ? "no rule" : "9";
     }
-    unsigned n[18];
-    for (int i = 0; i < 18; i++) {
+    unsigned n[29];
+    for (int i = 0; i < 29; i++) {
         n[i] = some(s);
     }
     writef(s->w, SHARED, n[0], n[1], n[2], n[3], n[4], n[5], n[6], n[7], n[8], n[9], n[10], n[11],
-           otherwise[0], n[12], n[13], n[14], otherwise[1], n[15], n[16], n[17], otherwise[2]);
+           otherwise[0], n[12], n[13], n[14], otherwise[1], n[15], n[16], n[17], otherwise[2],
+           n[18], n[19], n[20], n[21], n[22], n[23], n[24], n[25], n[26], n[27], n[28]);
 }
 
 static void write_where(Scene *s, int depth)
@@ -110,6 +122,13 @@ static void write_eachs(Scene *s)
 {
     switch (make_some(s, 6)) {
     case 0: break;
+    case 4:
+        s->part[s->parts++] = "p";
+        s->part[s->parts++] = "q";
+        writef(s->w, "    each  p of parts\n    each  q of parts that p covers");
+        write_where(s, 1);
+        writef(s->w, "\n");
+        break;
     case 1:
         s->part[s->parts++] = "a";
         s->part[s->parts++] = "b";
@@ -149,10 +168,15 @@ static void write_defines(Scene *s)
     }
     if (chance_in(s->c, 15)) {
         const char *name = pool_format("first_%d", ++*s->fresh);
-        writef(s->w,
-               "    define %s = first y of parts by y.depth\n    define by_%s = %s.span, or 9 in "
-               "if none\n",
-               name, name, name);
+        writef(s->w, "    define %s = first y of parts", name);
+        if (chance_in(s->c, 40)) {
+            Scene where = *s;
+            where.condition = true;
+            where.part[where.parts < 6 ? where.parts++ : 5] = "y";
+            writef(s->w, " where ");
+            make_condition(&where, 1);
+        }
+        writef(s->w, " by y.depth\n    define by_%s = %s.span, or 9 in if none\n", name, name);
         s->length[s->lengths++] = pool_format("by_%s", name);
     }
 }
@@ -162,6 +186,9 @@ static void write_line(Scene *s, const char *indent, const char *label, bool pla
     writef(s->w, "%sshall %s%s%s", indent, chance_in(s->c, 10) ? "not " : "",
            label == NULL ? "" : label, label == NULL ? "" : ": ");
     unsigned which = plain ? 0 : make_some(s, 8);
+    if (s->guarded && (which == 3 || which == 4)) {
+        which = 0;
+    }
     const char *p = s->parts > 0 ? s->part[make_some(s, (unsigned)s->parts)] : NULL;
     static const char *const ABSENT[] = {", if provided", ", required", ", or 5 in if none"};
     if (which <= 2) {
@@ -237,6 +264,7 @@ static void write_permit(Scene *s, Made *m)
 static void write_body(const Scene *outer, Made *m)
 {
     Scene scene = *outer, *s = &scene;
+    size_t start = s->w->length;
     write_permit(s, m);
     write_eachs(s);
     m->one_per_unit = s->parts == 0 && s->group == NULL;
@@ -247,6 +275,7 @@ static void write_body(const Scene *outer, Made *m)
         make_condition(&when, 2);
         writef(s->w, "\n");
     }
+    s->guarded = strstr(s->w->text + start, "none") != NULL;
     write_defines(s);
     m->readings = chance_in(s->c, 15);
     if (m->readings) {
@@ -260,9 +289,10 @@ static void write_body(const Scene *outer, Made *m)
     m->lines = 1 + (int)make_some(s, 3);
     bool discretion = chance_in(s->c, 15);
     m->label = m->lines + discretion > 1 ? "l1" : NULL;
-    m->length_limit = m->lines == 1 && !discretion && chance_in(s->c, 60);
+    m->length_limit = chance_in(s->c, m->label == NULL ? 60 : 30);
     for (int i = 1; i <= m->lines; i++) {
-        write_line(s, "    ", m->label == NULL ? NULL : pool_format("l%d", i), m->length_limit);
+        write_line(s, "    ", m->label == NULL ? NULL : pool_format("l%d", i),
+                   m->length_limit && i == 1);
     }
     if (discretion) {
         writef(s->w, "    at the discretion of \"warden\" %s\"enough of it\"\n",
@@ -295,27 +325,61 @@ static void write_code(Scene *s, int edition, Made *made)
            edition);
     write_shared(s);
     for (int i = 0; i < SECTIONS; i++) {
-        made[i] = write_section(s, pool_format("%d", i + 1), made, i);
+        made[i] = write_section(s,
+                                i < 4    ? pool_format("%d", i + 1)
+                                : i == 4 ? "5(A)"
+                                         : "5(B)",
+                                made, i);
     }
     writef(s->w, "end\n\n");
+}
+
+static bool write_limit(Scene *s, const Made *m)
+{
+    if (!m->length_limit) {
+        return false;
+    }
+    writef(s->w, "    amend \"%s\" limit %s%sto %s", m->number, m->label == NULL ? "" : m->label,
+           m->label == NULL ? "" : " ", chance_in(s->c, 50) ? "20 in" : "max(low, 1 ft)");
+    return true;
+}
+
+static void write_amendment(Scene *s, const Made *m)
+{
+    Made ignored = {.floor = m->floor};
+    writef(s->w, "    amend \"%s\" to read\n", m->number);
+    write_body(s, &ignored);
+    writef(s->w, "      basis invented\n    end");
 }
 
 static void write_change(Scene *s, Made *m, const char *fate)
 {
     unsigned which = make_some(s, 5);
-    Made ignored = {.floor = m->floor};
     if (which == 0 && !m->kept) {
         writef(s->w, "    delete \"%s\"%s\n", m->number, fate);
-    } else if (which <= 2 && m->length_limit) {
-        writef(s->w, "    amend \"%s\" limit to %s%s\n", m->number,
-               chance_in(s->c, 50) ? "20 in" : "max(low, 1 ft)", fate);
+    } else if (which <= 2 && write_limit(s, m)) {
+        writef(s->w, "%s\n", fate);
     } else if (which == 3 && m->readings) {
         writef(s->w, "    applies reading %s in \"%s\"\n", chance_in(s->c, 50) ? "strict" : "loose",
                m->number);
     } else if (!m->silences) {
-        writef(s->w, "    amend \"%s\" to read\n", m->number);
-        write_body(s, &ignored);
-        writef(s->w, "      basis invented\n    end%s\n", fate);
+        write_amendment(s, m);
+        writef(s->w, "%s\n", fate);
+    }
+}
+
+/* A change of the older edition that stays in force in the newer one. */
+static void write_carried(Scene *s, const Made *first, Made *second)
+{
+    if (first->length_limit && second->length_limit && same(first->label, second->label) &&
+        write_limit(s, first)) {
+        writef(s->w, " carries over\n");
+        second->kept = true;
+    } else if (!first->silences && !second->silences && !second->floor) {
+        write_amendment(s, first);
+        writef(s->w, " carries over\n");
+        second->kept = true;
+        second->length_limit = second->readings = false; /* it is another text now */
     }
 }
 
@@ -326,6 +390,8 @@ static void write_county(Scene *s, Made *first, Made *second)
     for (int i = 0; i < SECTIONS; i++) {
         if (chance_in(s->c, 20)) {
             write_change(s, &first[i], " lapses");
+        } else if (chance_in(s->c, 10)) {
+            write_carried(s, &first[i], &second[i]);
         }
     }
     writef(s->w, "\n  amends trial_code edition 2 in force from 2024-03-01 by \"Ord. 2\"\n");
@@ -333,6 +399,9 @@ static void write_county(Scene *s, Made *first, Made *second)
         if (chance_in(s->c, 35)) {
             write_change(s, &second[i], "");
         }
+    }
+    if (chance_in(s->c, 50)) {
+        writef(s->w, "    applies reading %s\n", chance_in(s->c, 50) ? "wide" : "tight");
     }
     Made inserted = {.number = "9"};
     if (chance_in(s->c, 50)) {

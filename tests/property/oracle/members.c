@@ -172,13 +172,20 @@ static const Val *total_members(const Env *env, const Expr *e)
 
 /* ---- least and greatest ---- */
 
+/* The least or greatest of things of which some are sure to count and others may. */
+typedef struct Extreme {
+    bool most, any, sure, broken;
+    const Val *value;
+    unsigned why;
+} Extreme;
+
 static Range extreme_range(const Range *a, const Range *b, bool most, bool both_sure)
 {
     Range meet = most ? range_max(*a, *b) : range_min(*a, *b);
     return both_sure ? meet : range_hull(*a, meet);
 }
 
-void extreme_add(Extreme *x, const Val *v, Truth in)
+static void extreme_add(Extreme *x, const Val *v, Truth in)
 {
     if (truth_is(in, CAN_NO)) {
         return;
@@ -212,7 +219,7 @@ void extreme_add(Extreme *x, const Val *v, Truth in)
     x->value = out;
 }
 
-const Val *extreme_value(const Extreme *x)
+static const Val *extreme_value(const Extreme *x)
 {
     if (x->value == NULL) {
         return x->broken ? val_broken(x->why) : val_absent();

@@ -591,14 +591,6 @@ Truth member_holds(const Env *env, const Expr *where, const char *name, const Me
 Env env_bind(const Env *env, const char *name, const Item *item, Var *room);
 const Val *val_item(const Item *item);
 
-/* The least or greatest of things of which some are sure to count and others may. */
-typedef struct Extreme {
-    bool most, any, sure, broken;
-    const Val *value;
-    unsigned why;
-} Extreme;
-void extreme_add(Extreme *x, const Val *v, Truth in);
-const Val *extreme_value(const Extreme *x);
 const Val *val_greater_words(const Val *a, const Val *b, bool most, bool both_sure);
 
 const Val *plan_gap(const Val *a, const Val *b);
@@ -613,12 +605,12 @@ typedef struct Active {
     const Section *text;
     const Code *code;
     const Holder *holders;
-    const struct Active *former; /* for units permitted before the text's date */
-    const char *reading;         /* applied by a jurisdiction */
-    const char *shared;          /* the same, of the code's readings */
-    long since;                  /* the day from which the text is in force; 0: not said */
-    int changed;                 /* the level that wrote the text, 0 outermost */
-    bool kept;                   /* upper text beside a local one */
+    struct Active *former; /* for units permitted before the text's date */
+    const char *reading;   /* applied by a jurisdiction */
+    const char *shared;    /* the same, of the code's readings */
+    long since;            /* the day from which the text is in force; 0: not said */
+    int changed;           /* the level that wrote the text, 0 outermost */
+    bool kept;             /* upper text beside a local one */
 } Active;
 
 Vec law_in_force(const Law *law, const char *jurisdiction, long day);

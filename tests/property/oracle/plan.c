@@ -100,29 +100,10 @@ static const Val *absent_with(const Val *v, const Val *a, const Val *b)
     return out;
 }
 
-/* A list stands for the nearest of its items. */
 const Val *plan_gap(const Val *a, const Val *b)
 {
-    const Val *list = a->kind == VAL_LIST ? a : b->kind == VAL_LIST ? b : NULL;
-    if (list == NULL) {
-        Outline x = outline_of(a), y = outline_of(b);
-        return absent_with(outline_gap(&x, &y), a, b);
-    }
-    const Val *other = list == a ? b : a;
-    const Items *items = list->list;
-    Extreme x = {.most = false};
-    for (int pass = 0; pass < 2; pass++) {
-        for (int i = 0; i < items->n; i++) {
-            Truth in = items->member[i].in;
-            if (!truth_is(in, CAN_NO) && truth_is(in, CAN_YES) == (pass == 0)) {
-                extreme_add(&x, plan_gap(val_item(items->member[i].item), other), in);
-            }
-        }
-    }
-    if (items->more) {
-        extreme_add(&x, plan_gap(val_item(items->further), other), truth_open(WHY_FACT));
-    }
-    return extreme_value(&x);
+    Outline x = outline_of(a), y = outline_of(b);
+    return absent_with(outline_gap(&x, &y), a, b);
 }
 
 static int common_axes(const Outline *a, const Outline *b)

@@ -10,7 +10,8 @@ static int by_key(const void *a, const void *b)
     const Row *const *x = a;
     const Row *const *y = b;
     int order = strcmp((*x)->key, (*y)->key);
-    return order != 0 ? order : (int)(*x)->outcome - (int)(*y)->outcome;
+    order = order != 0 ? order : (int)(*x)->outcome - (int)(*y)->outcome;
+    return order != 0 ? order : (int)(*x)->unsure - (int)(*y)->unsure;
 }
 
 static bool of_one_section(const Row *a, const Row *b)
@@ -32,7 +33,7 @@ static bool needless(const Vec *rows, int i)
         }
         bool empty = other->at_list && other->outcome == NOT_APPLICABLE;
         if (!row->unsure && row->outcome == NOT_APPLICABLE && of_one_section(row, other) &&
-            (!empty || k < i)) {
+            (!empty || k < i || other->unsure)) {
             return true;
         }
     }
@@ -159,31 +160,48 @@ static bool agree(const Row *oracle, const Row *program)
             (program->outcome == NOT_APPLICABLE || program->outcome == INFORMATION_REQUIRED));
 }
 
+/* Nothing applies here, whichever items are named for it. */
+static bool idle(const Vec *rows, const Row *like)
+{
+    for (int i = 0; i < rows->n; i++) {
+        const Row *row = rows->at[i];
+        if (of_one_section(like, row) && row->outcome != NOT_APPLICABLE) {
+            return false;
+        }
+    }
+    return true;
+}
+
+static const char *row_differs(const Row *o, const Row *p)
+{
+    if (!agree(o, p) && !o->unsure) {
+        return pool_format("%s: oracle %s, program %s", o->key, outcome_name(o->outcome, false),
+                           outcome_name(p->outcome, false));
+    }
+    if (o->lines[0] != '\0' && p->lines[0] != '\0' && strcmp(o->lines, p->lines) != 0) {
+        return pool_format("%s: oracle's lines %s; program's lines %s", o->key, o->lines, p->lines);
+    }
+    return NULL;
+}
+
 const char *rows_differ(const Vec *oracle, const Vec *program)
 {
-    for (int i = 0, k = 0; i < oracle->n || k < program->n; i++, k++) {
+    for (int i = 0, k = 0; i < oracle->n || k < program->n;) {
         const Row *o = i < oracle->n ? oracle->at[i] : NULL,
                   *p = k < program->n ? program->at[k] : NULL;
         int order = o == NULL ? 1 : p == NULL ? -1 : strcmp(o->key, p->key);
-        if (order < 0 && o->unsure) {
-            k--;
-            continue;
-        }
-        if (order < 0) {
-            return pool_format("%s: oracle %s, program has no such finding", o->key,
-                               outcome_name(o->outcome, false));
-        }
-        if (order > 0) {
-            return pool_format("%s: program %s, oracle has no such finding", p->key,
-                               outcome_name(p->outcome, false));
-        }
-        if (!agree(o, p)) {
-            return pool_format("%s: oracle %s, program %s", o->key, outcome_name(o->outcome, false),
-                               outcome_name(p->outcome, false));
-        }
-        if (o->lines[0] != '\0' && p->lines[0] != '\0' && strcmp(o->lines, p->lines) != 0) {
-            return pool_format("%s: oracle's lines %s; program's lines %s", o->key, o->lines,
-                               p->lines);
+        const Row *alone = order < 0 ? o : order > 0 ? p : NULL;
+        i += order <= 0;
+        k += order >= 0;
+        if (alone == NULL) {
+            const char *fault = row_differs(o, p);
+            if (fault != NULL) {
+                return fault;
+            }
+        } else if (!alone->unsure && !(idle(oracle, alone) && idle(program, alone))) {
+            return pool_format(
+                "%s: %s %s, %s has no such finding", alone->key, order < 0 ? "oracle" : "program",
+                outcome_name(alone->outcome, false), order < 0 ? "program" : "oracle");
         }
     }
     return NULL;
