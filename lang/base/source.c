@@ -16,16 +16,17 @@ enum { READ_FIRST = 64 * 1024, SCANNER_ZEROS = 2 };
 static void find_lines(Arena *arena, Source *source)
 {
     uint32_t count = 1;
-    for (size_t i = 0; i < source->bytes.len; i++) {
-        count += source->bytes.data[i] == '\n';
+    const char *start = source->bytes.data, *end = start + source->bytes.len, *at = start;
+    while (at < end && (at = memchr(at, '\n', (size_t)(end - at))) != NULL) {
+        at++;
+        count++;
     }
     source->line_starts = ARENA_ARRAY(arena, uint32_t, count);
     source->line_count = count;
     uint32_t line = 1;
-    for (size_t i = 0; i < source->bytes.len; i++) {
-        if (source->bytes.data[i] == '\n') {
-            source->line_starts[line++] = (uint32_t)(i + 1);
-        }
+    at = start;
+    while (at < end && (at = memchr(at, '\n', (size_t)(end - at))) != NULL) {
+        source->line_starts[line++] = (uint32_t)(++at - start);
     }
 }
 

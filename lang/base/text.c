@@ -28,11 +28,6 @@ Text text_copy(Arena *arena, Text text)
     return (Text){text_string(arena, text), text.len};
 }
 
-bool text_equal(Text a, Text b)
-{
-    return a.len == b.len && (a.len == 0 || memcmp(a.data, b.data, a.len) == 0);
-}
-
 int text_order(Text a, Text b)
 {
     size_t shorter = a.len < b.len ? a.len : b.len;
@@ -64,26 +59,6 @@ Text text_trim(Text text)
         text.len--;
     }
     return text;
-}
-
-bool ascii_is_digit(char c)
-{
-    return c >= '0' && c <= '9';
-}
-
-bool ascii_is_letter(char c)
-{
-    return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z');
-}
-
-bool ascii_is_space(char c)
-{
-    return c == ' ' || (c >= '\t' && c <= '\r');
-}
-
-char ascii_lower(char c)
-{
-    return c >= 'A' && c <= 'Z' ? (char)(c - 'A' + 'a') : c;
 }
 
 /* Longer words than this are names nobody mistypes by one letter. */

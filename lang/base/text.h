@@ -7,6 +7,7 @@
 #include <stdbool.h>
 #include <stddef.h>
 #include <stdint.h>
+#include <string.h>
 
 #include "base/arena.h"
 
@@ -22,16 +23,36 @@ typedef struct Text {
 Text text_of(const char *string); /* borrows; NULL gives the empty text */
 Text text_copy(Arena *arena, Text text);
 char *text_string(Arena *arena, Text text); /* a copy ended by a zero byte */
-bool text_equal(Text a, Text b);
+static inline bool text_equal(Text a, Text b)
+{
+    return a.len == b.len && (a.len == 0 || memcmp(a.data, b.data, a.len) == 0);
+}
+
 int text_order(Text a, Text b); /* byte order, as memcmp; a prefix comes first */
 bool text_starts(Text text, Text prefix);
 bool text_ends(Text text, Text suffix);
 Text text_trim(Text text); /* without ASCII white space at either end */
 
-bool ascii_is_digit(char c);
-bool ascii_is_letter(char c); /* letters only; no underscore */
-bool ascii_is_space(char c);
-char ascii_lower(char c);
+static inline bool ascii_is_digit(char c)
+{
+    return c >= '0' && c <= '9';
+}
+
+/* Letters only; no underscore. */
+static inline bool ascii_is_letter(char c)
+{
+    return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z');
+}
+
+static inline bool ascii_is_space(char c)
+{
+    return c == ' ' || (c >= '\t' && c <= '\r');
+}
+
+static inline char ascii_lower(char c)
+{
+    return c >= 'A' && c <= 'Z' ? (char)(c - 'A' + 'a') : c;
+}
 
 /* The code point that starts at `at` (below the length) and its length in bytes; a byte that
  * starts no well-formed sequence has length 1 and gives UTF8_BAD. */

@@ -153,6 +153,10 @@ size_t utf8_count(Text text)
 bool utf8_valid(Text text, size_t *bad_offset)
 {
     for (size_t i = 0; i < text.len;) {
+        if ((unsigned char)text.data[i] < 0x80) {
+            i++;
+            continue;
+        }
         uint32_t code = 0;
         size_t len = utf8_next(text, i, &code);
         if (len == 1 && code == UTF8_BAD) { /* U+FFFD itself is three bytes long */

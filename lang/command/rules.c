@@ -81,11 +81,11 @@ static Paths library_paths(Run *run)
     return own_paths(run);
 }
 
-static void read_paths(Run *run, Rules *rules, const char *const *paths, size_t count)
+static void start(Run *run, Rules *rules)
 {
+    *rules = (Rules){0};
     rules->diags = diagnostics_make(run->arena);
     rules->names = names_new(run->arena);
-    rules->library = library_read(run->arena, rules->names, paths, count, &rules->diags);
 }
 
 bool rules_read(Run *run, Rules *rules)
@@ -95,8 +95,9 @@ bool rules_read(Run *run, Rules *rules)
         complain(run, "no rule files: name them with --rules, or in SHALL_RULES");
         return false;
     }
-    *rules = (Rules){0};
-    read_paths(run, rules, paths.list, paths.count);
+    start(run, rules);
+    rules->library =
+        library_read_law(run->arena, rules->names, paths.list, paths.count, &rules->diags);
     return true;
 }
 
@@ -246,8 +247,8 @@ static void read_chosen(Run *run, Rules *rules, const Chosen *chosen)
 
 void rules_read_asked(Run *run, const char *const *paths, size_t count, Rules *rules, Map **asked)
 {
-    *rules = (Rules){0};
-    read_paths(run, rules, paths, count);
+    start(run, rules);
+    rules->library = library_read(run->arena, rules->names, paths, count, &rules->diags);
     *asked = map_new(run->arena);
     Paths more = library_paths(run);
     Diagnostics unused = diagnostics_make(run->arena);

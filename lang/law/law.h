@@ -24,6 +24,9 @@ typedef struct Library {
  * diags; always returns a library. */
 Library *library_read(Arena *arena, Names *names, const char *const *paths, size_t count,
                       Diagnostics *diags);
+/* The same for judging alone: worked examples are passed over unread. */
+Library *library_read_law(Arena *arena, Names *names, const char *const *paths, size_t count,
+                          Diagnostics *diags);
 /* The same from sources in memory, in the order given. */
 Library *library_of(Arena *arena, Names *names, const Source *const *sources, size_t count,
                     Diagnostics *diags);

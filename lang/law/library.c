@@ -431,15 +431,17 @@ static void check_library(const Library *library, Diagnostics *diags)
     check_circles(library, diags);
 }
 
-Library *library_of(Arena *arena, Names *names, const Source *const *sources, size_t count,
-                    Diagnostics *diags)
+typedef FileTree *(*Parser)(Arena *, Names *, const Source *, Diagnostics *);
+
+static Library *parse_all(Arena *arena, Names *names, const Source *const *sources, size_t count,
+                          Parser parser, Diagnostics *diags)
 {
     Library *library = ARENA_NEW(arena, Library);
     library->arena = arena;
     library->names = names;
     FileTree **end = &library->files;
     for (size_t i = 0; i < count; i++) {
-        *end = syntax_parse(arena, names, sources[i], diags);
+        *end = parser(arena, names, sources[i], diags);
         end = &(*end)->next;
     }
     Count items = count_items(library);
@@ -448,6 +450,20 @@ Library *library_of(Arena *arena, Names *names, const Source *const *sources, si
     index_jurisdictions(library, items.jurisdictions, diags);
     check_library(library, diags);
     return library;
+}
+
+Library *library_of(Arena *arena, Names *names, const Source *const *sources, size_t count,
+                    Diagnostics *diags)
+{
+    return parse_all(arena, names, sources, count, syntax_parse, diags);
+}
+
+Library *library_read_law(Arena *arena, Names *names, const char *const *paths, size_t count,
+                          Diagnostics *diags)
+{
+    size_t file_count = 0;
+    const Source **sources = library_sources(arena, paths, count, &file_count, diags);
+    return parse_all(arena, names, sources, file_count, syntax_parse_law, diags);
 }
 
 Library *library_read(Arena *arena, Names *names, const char *const *paths, size_t count,

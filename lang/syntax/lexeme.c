@@ -6,11 +6,6 @@
 
 #include <string.h>
 
-char source_at(const Parse *parse, size_t at)
-{
-    return at < parse->source->bytes.len ? parse->source->bytes.data[at] : '\0';
-}
-
 Text source_slice(const Parse *parse, Span span)
 {
     return place_text((Place){parse->source, span});
@@ -74,20 +69,19 @@ Text word_at(const Parse *parse, size_t at)
 
 size_t phrase_end(const Parse *parse, size_t at, const char *phrase)
 {
-    for (;;) {
-        Text word = word_at(parse, at);
-        const char *blank = strchr(phrase, ' ');
-        size_t len = blank != NULL ? (size_t)(blank - phrase) : strlen(phrase);
-        if (!text_equal(word, (Text){phrase, len})) {
+    for (; *phrase != '\0'; phrase++) {
+        if (*phrase == ' ') {
+            if (is_name_char(source_at(parse, at))) {
+                return 0;
+            }
+            at = skip_blanks(parse, at);
+        } else if (source_at(parse, at) != *phrase) {
             return 0;
+        } else {
+            at++;
         }
-        at += len;
-        if (blank == NULL) {
-            return at;
-        }
-        phrase = blank + 1;
-        at = skip_blanks(parse, at);
     }
+    return is_name_char(source_at(parse, at)) ? 0 : at;
 }
 
 /* ---- comments ---- */

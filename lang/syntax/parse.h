@@ -68,6 +68,8 @@ struct Parse {
     unsigned landing;  /* serial of the token to which was skipped */
     bool is_stopped;   /* too deep or too many errors: the rest of the file is not read */
     unsigned complaints;
+    uint8_t phrases[26]; /* by first letter, the first phrase of the language (word.c) */
+    bool without_examples; /* worked examples are passed over */
     bool is_finding;  /* after `finds` */
     bool is_planning; /* after `plan` */
 
@@ -89,7 +91,12 @@ void scanner_close(Parse *parse);
 
 /* ---- the source: lexeme.c ---- */
 
-char source_at(const Parse *parse, size_t at); /* zero beyond the end */
+/* The byte there; zero beyond the end. */
+static inline char source_at(const Parse *parse, size_t at)
+{
+    return at < parse->source->bytes.len ? parse->source->bytes.data[at] : '\0';
+}
+
 Text source_slice(const Parse *parse, Span span);
 Text source_spelling(Parse *parse, Span span);     /* blanks and comments made single blanks */
 size_t skip_blanks(const Parse *parse, size_t at); /* white space and comments */
@@ -127,6 +134,7 @@ const char *opener_word(int kind);   /* "section"; of a token that opens */
 int top_opener(const Parse *parse);  /* kind; 0 at the level of the file */
 bool is_inside(const Parse *parse, int kind);
 
+void index_phrases(Parse *parse);    /* word.c */
 bool is_word_of_language(Text word); /* word.c */
 
 /* ---- complaints: complain.c ---- */

@@ -6,16 +6,21 @@
 #include "syntax/parse.h"
 
 static void run(Parse *parse, Arena *arena, Names *names, const Source *source, Diagnostics *diags,
-                int start)
+                int start, bool without_examples)
 {
-    *parse = (Parse){
-        .arena = arena, .names = names, .source = source, .diags = diags, .line_broken = true};
+    *parse = (Parse){.arena = arena,
+                     .names = names,
+                     .source = source,
+                     .diags = diags,
+                     .line_broken = true,
+                     .without_examples = without_examples};
     parse->file = ARENA_NEW(arena, FileTree);
     parse->file->source = source;
     parse->pending.kind = start;
     if (start == TOK_START_SETTINGS) {
         parse->openers[parse->opener_count++].kind = start;
     }
+    index_phrases(parse);
     scanner_open(parse);
     (void)shall_yyparse(parse);
     scanner_close(parse);
@@ -24,7 +29,14 @@ static void run(Parse *parse, Arena *arena, Names *names, const Source *source, 
 FileTree *syntax_parse(Arena *arena, Names *names, const Source *source, Diagnostics *diags)
 {
     Parse parse;
-    run(&parse, arena, names, source, diags, TOK_START_FILE);
+    run(&parse, arena, names, source, diags, TOK_START_FILE, false);
+    return parse.file;
+}
+
+FileTree *syntax_parse_law(Arena *arena, Names *names, const Source *source, Diagnostics *diags)
+{
+    Parse parse;
+    run(&parse, arena, names, source, diags, TOK_START_FILE, true);
     return parse.file;
 }
 
@@ -33,7 +45,7 @@ SettingTree *syntax_parse_settings(Arena *arena, Names *names, const Source *sou
 {
     Parse parse;
     size_t errors = diags->errors;
-    run(&parse, arena, names, source, diags, TOK_START_SETTINGS);
+    run(&parse, arena, names, source, diags, TOK_START_SETTINGS, false);
     return diags->errors == errors ? parse.settings : NULL;
 }
 

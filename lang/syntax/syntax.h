@@ -9,6 +9,10 @@
  * every error is in diags (many per run). Names are interned in `names`. */
 FileTree *syntax_parse(Arena *arena, Names *names, const Source *source, Diagnostics *diags);
 
+/* The same without the worked examples, which a review does not need: they are passed over
+ * unread, and no example stands in the tree. */
+FileTree *syntax_parse_law(Arena *arena, Names *names, const Source *source, Diagnostics *diags);
+
 /* Reads one expression, path or setting list from text that is not a rule file (the command
  * line's --with, say). NULL after errors. */
 SettingTree *syntax_parse_settings(Arena *arena, Names *names, const Source *source,

@@ -205,7 +205,14 @@ enum {
 
 static int order_word(const void *key, const void *entry)
 {
-    return text_order(*(const Text *)key, text_of(((const WordOf *)entry)->word));
+    const Text *text = key;
+    const char *word = ((const WordOf *)entry)->word;
+    for (size_t i = 0; i < text->len; i++) {
+        if (text->data[i] != word[i]) {
+            return (unsigned char)text->data[i] - (unsigned char)word[i];
+        }
+    }
+    return word[text->len] == '\0' ? 0 : -1;
 }
 
 static const WordOf *find_word(Text word)
@@ -216,6 +223,14 @@ static const WordOf *find_word(Text word)
 bool is_word_of_language(Text word)
 {
     return find_word(word) != NULL;
+}
+
+void index_phrases(Parse *parse)
+{
+    memset(parse->phrases, PHRASE_COUNT, sizeof parse->phrases);
+    for (size_t i = PHRASE_COUNT; i-- > 0;) {
+        parse->phrases[PHRASES[i].phrase[0] - 'a'] = (uint8_t)i;
+    }
 }
 
 /* ---- what stands around ---- */
@@ -289,10 +304,13 @@ static int find_phrase(const Parse *parse, Text word, size_t at, size_t *end)
     if (is_after(parse, TOK_DOT) || wants_name(parse)) {
         return LEX_NOTHING;
     }
-    for (size_t i = 0; i < PHRASE_COUNT; i++) {
+    if (word.data[0] < 'a' || word.data[0] > 'z') {
+        return LEX_NOTHING;
+    }
+    for (size_t i = parse->phrases[word.data[0] - 'a']; i < PHRASE_COUNT; i++) {
         const char *phrase = PHRASES[i].phrase;
         if (phrase[0] != word.data[0]) {
-            continue;
+            break;
         }
         *end = phrase_end(parse, at, phrase);
         if (*end > 0 && is_phrase_here(parse, &PHRASES[i], *end)) {
@@ -504,11 +522,47 @@ static int lex_name(Parse *parse, SHALL_YYSTYPE *value, Text word, Span span)
     return TOK_NAME;
 }
 
+/* Past a whole worked example that begins at `at`: its `end` is the first outside texts, comments
+ * and data. */
+static size_t example_end(const Parse *parse, size_t at)
+{
+    const Text bytes = parse->source->bytes;
+    unsigned brackets = 0;
+    while (at < bytes.len) {
+        char c = bytes.data[at];
+        if (ascii_is_letter(c)) {
+            Text word = word_at(parse, at);
+            at += word.len;
+            if (brackets == 0 && text_equal(word, TEXT("end"))) {
+                return at;
+            }
+            continue;
+        }
+        if (c == '"') {
+            for (at++; at < bytes.len && bytes.data[at] != '"' && bytes.data[at] != '\n'; at++) {
+                at += bytes.data[at] == '\\' ? 1 : 0;
+            }
+        } else if (c == '-' && source_at(parse, at + 1) == '-') {
+            at = skip_blanks(parse, at);
+            continue;
+        }
+        brackets += c == '[' || c == '{' ? 1 : 0;
+        brackets -= brackets > 0 && (c == ']' || c == '}') ? 1 : 0;
+        at++;
+    }
+    return bytes.len;
+}
+
 int lex_word(Parse *parse, SHALL_YYSTYPE *value, Span *span)
 {
     Text word = source_slice(parse, *span);
     size_t end = 0;
     int phrase = find_phrase(parse, word, span->start, &end);
+    if (phrase == TOK_WORKED_EXAMPLE && parse->without_examples) {
+        span->end = (uint32_t)example_end(parse, end);
+        parse->line_broken = true;
+        return LEX_NOTHING;
+    }
     if (phrase != LEX_NOTHING) {
         lex_comments_in(parse, span->end, end);
         span->end = (uint32_t)end;

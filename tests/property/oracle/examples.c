@@ -44,7 +44,7 @@ static void set_path(json_t *spec, const Record *record, const Setting *s)
         const Field *field = field_of(record, step->name);
         record = field != NULL ? field->type.record : NULL;
         if (i + 1 == s->path.n) {
-            (void)json_object_set(at, step->name, s->value);
+            (void)json_object_set_new(at, step->name, json_deep_copy(s->value));
             return;
         }
         json_t *inner = json_object_get(at, step->name);
@@ -176,7 +176,7 @@ static void run_one(const Law *law, const Example *e, const Vec *actives, const 
                     const char *vocabulary, long day, const char *folder, Tally *tally)
 {
     size_t mark = pool_mark();
-    json_t *spec = json_deep_copy(spec_from(e->from, folder));
+    json_t *spec = spec_from(e->from, folder);
     const Vocabulary *v = vocabulary_find(law, vocabulary);
     for (int i = 0; i < e->settings.n; i++) {
         set_path(spec, &v->facts, e->settings.at[i]);

@@ -208,6 +208,44 @@ static void table_length(const Scene *s, int depth)
     }
 }
 
+static void one_length(const Scene *s, int depth, const char *before, const char *after)
+{
+    put(s, before);
+    make_length(s, depth - 1);
+    put(s, after);
+}
+
+static void root_length(const Scene *s, int depth)
+{
+    bool root = chance_in(s->c, 60);
+    put(s, root ? "sqrt(" : "power(");
+    area(s, depth);
+    put(s, root ? ")" : ", 1/2)");
+}
+
+/* An area over a length. */
+static void quotient_length(const Scene *s, int depth)
+{
+    put(s, "(");
+    area(s, depth);
+    put(s, ") / (");
+    make_length_asked(s, depth - 1);
+    put(s, ")");
+}
+
+static void squared_length(const Scene *s, int depth)
+{
+    one_length(s, depth, "power(", ", 2) / (");
+    make_length_asked(s, depth - 1);
+    put(s, ")");
+}
+
+static void share_of_length(const Scene *s, int depth)
+{
+    one_length(s, depth, "(", ") * ");
+    put(s, s->parts > 0 ? pool_format("%s.share", some_part(s)) : "stock");
+}
+
 static void compound_length(const Scene *s, int depth)
 {
     switch (chance(s->c, 16)) {
@@ -219,40 +257,13 @@ static void compound_length(const Scene *s, int depth)
     case 5: conditional_length(s, depth); break;
     case 6: rounded_length(s, depth); break;
     case 7: table_length(s, depth); break;
-    case 8:
-        put(s, chance_in(s->c, 50) ? "(50% of (" : "(1/3 of (");
-        make_length(s, depth - 1);
-        put(s, "))");
-        break;
-    case 9:
-        put(s, chance_in(s->c, 60) ? "sqrt(" : "power(");
-        bool root = s->w->text[s->w->length - 2] == 't';
-        area(s, depth);
-        put(s, root ? ")" : ", 1/2)");
-        break;
-    case 10:
-        put(s, "(");
-        area(s, depth);
-        put(s, ") / (");
-        make_length_asked(s, depth - 1);
-        put(s, ")");
-        break;
-    case 12:
-        put(s, "power(");
-        make_length(s, depth - 1);
-        put(s, ", 2) / (");
-        make_length_asked(s, depth - 1);
-        put(s, ")");
-        break;
+    case 8: one_length(s, depth, chance_in(s->c, 50) ? "(50% of (" : "(1/3 of (", "))"); break;
+    case 9: root_length(s, depth); break;
+    case 10: quotient_length(s, depth); break;
+    case 11: share_of_length(s, depth); break;
+    case 12: squared_length(s, depth); break;
     case 13: /* in conditions, what readings mean for other sections is not said */
-        put(s, s->condition ? "max(low, " : "max(margin, ");
-        make_length(s, depth - 1);
-        put(s, ", 5 in)");
-        break;
-    case 11:
-        put(s, "(");
-        make_length(s, depth - 1);
-        writef(s->w, ") * %s", s->parts > 0 ? pool_format("%s.share", some_part(s)) : "stock");
+        one_length(s, depth, s->condition ? "max(low, " : "max(margin, ", ", 5 in)");
         break;
     default:
         if (s->parts > 0) {
@@ -435,35 +446,37 @@ static void greatest_word(const Scene *s, int depth)
            ONE_OF(s, "small", "middle", "large"));
 }
 
+static void conditional(const Scene *s, int depth)
+{
+    Scene plain = *s;
+    plain.condition = false;
+    put(s, "(");
+    make_condition(s, depth - 1);
+    put(s, " if ");
+    make_condition(&plain, depth - 1);
+    put(s, " otherwise ");
+    make_condition(s, depth - 1);
+    put(s, ")");
+}
+
 static void joined(const Scene *s, int depth)
 {
-    switch (chance(s->c, 4)) {
-    case 0:
+    unsigned which = chance(s->c, 4);
+    if (which == 0) {
         put(s, "not (");
         make_condition(s, depth - 1);
         put(s, ")");
-        break;
-    case 1:
-        put(s, "(");
-        make_condition(s, depth - 1);
-        put(s, " if ");
-        Scene plain = *s;
-        plain.condition = false;
-        make_condition(&plain, depth - 1);
-        put(s, " otherwise ");
-        make_condition(s, depth - 1);
-        put(s, ")");
-        break;
-    default: {
+    } else if (which == 1) {
+        conditional(s, depth);
+    } else {
         Scene inner = *s;
-        bool either = chance_in(s->c, 50);
+        bool either = which == 2;
         inner.any = s->any || either;
         put(s, "(");
         make_condition(&inner, depth - 1);
         put(s, either ? " or " : " and ");
         make_condition(&inner, depth - 1);
         put(s, ")");
-    }
     }
 }
 

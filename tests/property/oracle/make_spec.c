@@ -247,6 +247,28 @@ static void set_paper(json_t *paper, const Harvest *h, const char *here, const c
     }
 }
 
+/* Does a variance for a line cover what an exception puts in its place? That is not said. */
+static bool substitutes(const Section *s)
+{
+    for (int i = 0; i < s->exceptions.n; i++) {
+        if (((const Exception *)s->exceptions.at[i])->lines.n > 0) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static bool substituted(const Harvest *h, const char *number)
+{
+    for (int i = 0; i < h->sections.n; i++) {
+        const Section *s = h->sections.at[i];
+        if (same(s->number, number) && substitutes(s)) {
+            return true;
+        }
+    }
+    return false;
+}
+
 static json_t *make_paper(const Harvest *h, const char *here, const char *from, long day, Chance *c)
 {
     const Section *s = h->sections.at[chance(c, (unsigned)h->sections.n)];
@@ -261,7 +283,8 @@ static json_t *make_paper(const Harvest *h, const char *here, const char *from, 
     if (s->part != NULL) {
         set_text(paper, "part", s->part);
     }
-    if (line != NULL && line->label != NULL && chance_in(c, 60)) {
+    if (line != NULL && line->label != NULL && (decision || !substituted(h, s->number)) &&
+        chance_in(c, 60)) {
         set_text(paper, "line", line->label);
     }
     if (s->eachs.n > 0) {

@@ -135,13 +135,22 @@ static Outcome read_outcome(Reader *r)
     return outcome;
 }
 
+static const char *read_datum_text(Reader *r)
+{
+    json_t *datum = read_datum(r);
+    const char *text = json_string_value(datum);
+    text = text == NULL ? NULL : pool_format("%s", text);
+    json_decref(datum);
+    return text;
+}
+
 static void read_expected_rest(Reader *r, Expected *x)
 {
     while (take_sign(r, ",")) {
         if (take_word(r, "measured")) {
-            x->measured = json_string_value(read_datum(r));
+            x->measured = read_datum_text(r);
         } else if (take_word(r, "limit")) {
-            x->limit = json_string_value(read_datum(r));
+            x->limit = read_datum_text(r);
         } else {
             want_word(r, "waits");
             want_word(r, "for");

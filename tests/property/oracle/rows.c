@@ -172,39 +172,81 @@ static bool idle(const Vec *rows, const Row *like)
     return true;
 }
 
-static const char *row_differs(const Row *o, const Row *p)
+/* Where two texts of a section have findings with the same names, which is which cannot be told: each of
+ * the oracle's must agree with one of the program's. What is unsure takes what is left. */
+static const char *group_differs(const Vec *oracle, int i, int n, const Vec *program, int k)
 {
-    if (!agree(o, p) && !o->unsure) {
-        return pool_format("%s: oracle %s, program %s", o->key, outcome_name(o->outcome, false),
-                           outcome_name(p->outcome, false));
-    }
-    if (o->lines[0] != '\0' && p->lines[0] != '\0' && strcmp(o->lines, p->lines) != 0) {
-        return pool_format("%s: oracle's lines %s; program's lines %s", o->key, o->lines, p->lines);
+    bool used[64] = {false};
+    for (int pass = 0; pass < 2; pass++) {
+        for (int a = i; a < i + n; a++) {
+            const Row *o = oracle->at[a];
+            const Row *found = NULL;
+            for (int b = 0; o->unsure == (pass == 1) && found == NULL && b < n && b < 64; b++) {
+                const Row *p = program->at[k + b];
+                if (!used[b] && (o->unsure || agree(o, p))) {
+                    used[b] = true;
+                    found = p;
+                }
+            }
+            if (found == NULL && o->unsure == (pass == 1)) {
+                const Row *p = program->at[k];
+                return pool_format("%s: oracle %s, program %s%s", o->key,
+                                   outcome_name(o->outcome, false), outcome_name(p->outcome, false),
+                                   n > 1 ? " (of several)" : "");
+            }
+            if (n == 1 && found != NULL && o->lines[0] != '\0' && found->lines[0] != '\0' &&
+                strcmp(o->lines, found->lines) != 0) {
+                return pool_format("%s: oracle's lines %s; program's lines %s", o->key, o->lines,
+                                   found->lines);
+            }
+        }
     }
     return NULL;
 }
 
+static int alike_from(const Vec *rows, int i)
+{
+    int n = 0;
+    while (i + n < rows->n &&
+           strcmp(((const Row *)rows->at[i])->key, ((const Row *)rows->at[i + n])->key) == 0) {
+        n++;
+    }
+    return n;
+}
+
+static const char *lonely(const Row *row, bool mine, const Vec *oracle, const Vec *program)
+{
+    if (row->unsure || (idle(oracle, row) && idle(program, row))) {
+        return NULL;
+    }
+    return pool_format("%s: %s %s, %s has no such finding", row->key, mine ? "oracle" : "program",
+                       outcome_name(row->outcome, false), mine ? "program" : "oracle");
+}
+
 const char *rows_differ(const Vec *oracle, const Vec *program)
 {
-    for (int i = 0, k = 0; i < oracle->n || k < program->n;) {
-        const Row *o = i < oracle->n ? oracle->at[i] : NULL,
-                  *p = k < program->n ? program->at[k] : NULL;
-        int order = o == NULL ? 1 : p == NULL ? -1 : strcmp(o->key, p->key);
-        const Row *alone = order < 0 ? o : order > 0 ? p : NULL;
-        i += order <= 0;
-        k += order >= 0;
-        if (alone == NULL) {
-            const char *fault = row_differs(o, p);
-            if (fault != NULL) {
-                return fault;
-            }
-        } else if (!alone->unsure && !(idle(oracle, alone) && idle(program, alone))) {
-            return pool_format(
-                "%s: %s %s, %s has no such finding", alone->key, order < 0 ? "oracle" : "program",
-                outcome_name(alone->outcome, false), order < 0 ? "program" : "oracle");
+    const char *fault = NULL;
+    for (int i = 0, k = 0; fault == NULL && (i < oracle->n || k < program->n);) {
+        int n = i < oracle->n ? alike_from(oracle, i) : 0,
+            m = k < program->n ? alike_from(program, k) : 0;
+        int order = n == 0   ? 1
+                    : m == 0 ? -1
+                             : strcmp(((const Row *)oracle->at[i])->key,
+                                      ((const Row *)program->at[k])->key);
+        if (order == 0 && n == m) {
+            fault = group_differs(oracle, i, n, program, k);
+            i += n;
+            k += n;
+        } else if (order < 0 ||
+                   (order == 0 && n > m)) { /* the last of alike ones is the unsure one */
+            fault = lonely(oracle->at[i + n - 1], true, oracle, program);
+            i++;
+        } else {
+            fault = lonely(program->at[k], false, oracle, program);
+            k++;
         }
     }
-    return NULL;
+    return fault;
 }
 
 typedef enum Class { FAILS, OPEN, PASSES } Class;

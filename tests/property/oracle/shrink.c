@@ -109,6 +109,7 @@ int shrink_spec(const Law *law, const Vec *actives, const Options *o)
     s.fault = s.spec == NULL ? NULL : fault_of(&s);
     if (s.fault == NULL) {
         printf("%s: no disagreement\n", o->spec);
+        json_decref(s.spec);
         return 1;
     }
     s.section = strcspn(s.fault, "|") + 1;
