@@ -18,14 +18,23 @@ Value value_exact(Rational number)
     return (Value){.kind = VALUE_RANGE, .can = CAN_BE_PRESENT, .range = range_exact(number)};
 }
 
+/* A value that cannot be present still holds a range that can be printed and compared. */
+static Value value_void(uint8_t kind, uint8_t can, const Waits *waits)
+{
+    Value value = {.kind = kind, .can = can, .truth = TRUTH_UNKNOWN, .waits = waits};
+    if (kind == VALUE_RANGE)
+        value.range = range_everything();
+    return value;
+}
+
 Value value_nothing(uint8_t kind, const Waits *waits)
 {
-    return (Value){.kind = kind, .can = CAN_BE_NOTHING, .truth = TRUTH_UNKNOWN, .waits = waits};
+    return value_void(kind, CAN_BE_NOTHING, waits);
 }
 
 Value value_none(uint8_t kind, const Waits *waits)
 {
-    return (Value){.kind = kind, .can = CAN_BE_NONE, .truth = TRUTH_UNKNOWN, .waits = waits};
+    return value_void(kind, CAN_BE_NONE, waits);
 }
 
 Value value_item(const Item *item)
@@ -157,6 +166,22 @@ static void widen_fact(Eval *e, const Item *item, const Field *field, Value *out
     out->waits = waits_fact(e->arena, REASON_STRADDLES, item, field);
 }
 
+static uint8_t kind_of_class(TypeClass class)
+{
+    switch (class) {
+    case CLASS_NUMBER:
+    case CLASS_DATE: return VALUE_RANGE;
+    case CLASS_CHOICE: return VALUE_WORDS;
+    case CLASS_TEXT: return VALUE_TEXT;
+    case CLASS_SIZE: return VALUE_SIZE;
+    case CLASS_ITEM: return VALUE_ITEM;
+    case CLASS_LIST: return VALUE_LIST;
+    case CLASS_BAD:
+    case CLASS_YES_NO: break;
+    }
+    return VALUE_TRUTH;
+}
+
 static void open_list(Eval *e, const Item *item, const Field *field, Value *out)
 {
     List *list = ARENA_NEW(e->arena, List);
@@ -175,18 +200,7 @@ static void read_fact(Eval *e, const Item *item, const Field *field, Value *out)
     }
     *out = fact->value;
     if (fact->state == FACT_NONE) {
-        *out = value_none(VALUE_TRUTH, NULL);
-        switch ((TypeClass)field->type.class) {
-        case CLASS_NUMBER:
-        case CLASS_DATE: out->kind = VALUE_RANGE; break;
-        case CLASS_CHOICE: out->kind = VALUE_WORDS; break;
-        case CLASS_TEXT: out->kind = VALUE_TEXT; break;
-        case CLASS_SIZE: out->kind = VALUE_SIZE; break;
-        case CLASS_ITEM: out->kind = VALUE_ITEM; break;
-        case CLASS_LIST: out->kind = VALUE_LIST; break;
-        case CLASS_BAD:
-        case CLASS_YES_NO: break;
-        }
+        *out = value_none(kind_of_class((TypeClass)field->type.class), NULL);
         return;
     }
     if (fact->inexact)

@@ -151,7 +151,8 @@ static void total_open(Eval *e, const Code *code, const List *list, Value *total
     else if ((further.can & CAN_BE_PRESENT) != 0 &&
              range_less_equal(&further.range, &zero) == TRUTH_TRUE)
         more = (Range){.high = RATIONAL_ZERO, .flags = RANGE_NO_LOW};
-    Value rest = {.kind = VALUE_RANGE, .can = CAN_BE_PRESENT, .range = more, .waits = list->waits};
+    uint8_t can = CAN_BE_PRESENT | (further.can & (CAN_BE_NONE | CAN_BE_NOTHING));
+    Value rest = {.kind = VALUE_RANGE, .can = can, .range = more, .waits = list->waits};
     Value sum;
     number_add(e, total, &rest, &sum);
     *total = sum;
@@ -183,8 +184,9 @@ static void eval_total(Eval *e, const Code *code, Value *out)
 /* The sure members bound the result from one side; every member may be it. */
 typedef struct Extreme {
     bool greatest, any, sure;
-    Value bound; /* of the sure members */
-    Value all;   /* hull of every member, sure or doubtful */
+    bool nothing; /* a member may have no value */
+    Value bound;  /* of the sure members */
+    Value all;    /* hull of every member, sure or doubtful */
     const Waits *doubts;
 } Extreme;
 
@@ -235,6 +237,7 @@ static void extreme_words(Extreme *x, const Value *value, bool sure)
 static void extreme_add(Eval *e, Extreme *x, Value *value, bool sure, const Waits *doubt)
 {
     x->doubts = waits_join(e->arena, x->doubts, waits_join(e->arena, doubt, value->waits));
+    x->nothing = x->nothing || (value->can & CAN_BE_NOTHING) != 0;
     if ((value->can & CAN_BE_PRESENT) == 0)
         return;
     sure = sure && value->can == CAN_BE_PRESENT;
@@ -251,7 +254,7 @@ static void extreme_add(Eval *e, Extreme *x, Value *value, bool sure, const Wait
 static void extreme_done(const Extreme *x, uint8_t kind, Value *out)
 {
     if (!x->any) {
-        *out = value_none(kind, x->doubts);
+        *out = x->nothing ? value_nothing(kind, x->doubts) : value_none(kind, x->doubts);
         return;
     }
     *out = x->all;
@@ -262,10 +265,11 @@ static void extreme_done(const Extreme *x, uint8_t kind, Value *out)
     } else if (x->sure) {
         out->range = range_from_to(&x->all.range, &x->bound.range);
     }
-    out->can = CAN_BE_PRESENT | (x->sure ? 0 : CAN_BE_NONE);
+    out->can =
+        (uint8_t)(CAN_BE_PRESENT | (x->sure ? 0 : CAN_BE_NONE) | (x->nothing ? CAN_BE_NOTHING : 0));
     bool single =
         kind == VALUE_WORDS ? (out->words & (out->words - 1)) == 0 : range_is_exact(&out->range);
-    out->waits = single && x->sure ? NULL : x->doubts;
+    out->waits = single && out->can == CAN_BE_PRESENT ? NULL : x->doubts;
 }
 
 static void eval_extreme_of(Eval *e, const Code *code, Value *out)

@@ -59,7 +59,7 @@ static void binary(Eval *e, const Value *a, const Value *b,
     Value left = *a, right = *b;
     number_settle(e, &left);
     number_settle(e, &right);
-    Value result = {0};
+    Value result = value_none(VALUE_RANGE, NULL);
     if (combine(e, &left, &right, &result)) {
         result.range = operation(e->arena, &left.range, &right.range);
         close_value(&result);
@@ -96,7 +96,7 @@ static void number_divide(Eval *e, const Value *a, const Value *b, Value *out)
     Value left = *a, right = *b;
     number_settle(e, &left);
     number_settle(e, &right);
-    Value result = {0};
+    Value result = value_none(VALUE_RANGE, NULL);
     if (!combine(e, &left, &right, &result)) {
         *out = result;
         return;
@@ -120,7 +120,7 @@ void number_extreme(Eval *e, const Value *a, const Value *b, bool greatest, Valu
         *out = (greatest ? order >= 0 : order <= 0) ? *a : *b;
         return;
     }
-    Value left = *a, right = *b, result = {0};
+    Value left = *a, right = *b, result = value_none(VALUE_RANGE, NULL);
     number_settle(e, &left);
     number_settle(e, &right);
     if (combine(e, &left, &right, &result)) {

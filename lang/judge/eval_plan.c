@@ -142,10 +142,8 @@ void eval_plan(Eval *e, const Code *code, Value *out)
     bool number = code->op == CODE_GAP || code->op == CODE_OVERHANG;
     if (!outline_of(e, &left, &a) || !outline_of(e, &right, &b)) {
         *out = no_outline(e, &left, &right);
-        if (number) {
-            out->kind = VALUE_RANGE;
-            out->can = CAN_BE_NOTHING;
-        }
+        if (number)
+            *out = value_nothing(VALUE_RANGE, out->waits);
         return;
     }
     if (code->op == CODE_COVERS) {

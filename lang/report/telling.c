@@ -327,8 +327,10 @@ static bool has_straddle(Arena *arena, const Part *part)
 
 Text straddle_words(Arena *arena, const Part *part)
 {
-    if (!has_straddle(arena, part) || !part->has_measure || part->measured.kind != VALUE_RANGE ||
-        part->measured.root > 1 || part->limit.kind != VALUE_RANGE || part->limit.root > 1 ||
+    bool present = (part->measured.can & part->limit.can & CAN_BE_PRESENT) != 0;
+    if (!present || !has_straddle(arena, part) || !part->has_measure ||
+        part->measured.kind != VALUE_RANGE || part->measured.root > 1 ||
+        part->limit.kind != VALUE_RANGE || part->limit.root > 1 ||
         range_is_exact(&part->measured.range) || !range_is_exact(&part->limit.range) ||
         (part->measured.range.flags & (RANGE_NO_LOW | RANGE_NO_HIGH)) != 0 ||
         type_is_date(&part->line->measured->type)) {

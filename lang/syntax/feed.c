@@ -81,6 +81,17 @@ static void count_bracket(Parse *parse, const Token *token)
 }
 
 /* Takes note of a token that leaves. */
+/* `items that h covers`: here nothing need follow `covers`. */
+static void note_covered(Parse *parse, const Token *token)
+{
+    parse->is_covered = token->kind == TOK_COVERS && parse->is_after_that;
+    if (token->kind == TOK_THAT) {
+        parse->is_after_that = true;
+    } else if (token->kind == TOK_COVERS || (token_flags(token->kind) & TOKEN_CLAUSE) != 0) {
+        parse->is_after_that = false;
+    }
+}
+
 static void note_token(Parse *parse, const Token *token)
 {
     if (token->kind == TOK_END) {
@@ -99,6 +110,7 @@ static void note_token(Parse *parse, const Token *token)
         parse->is_planning = false;
     }
     parse->is_planning = parse->is_planning || token->kind == TOK_PLAN;
+    note_covered(parse, token);
     if (parse->before.span.start < parse->before.span.end) {
         parse->last = parse->before.span;
     }

@@ -68,10 +68,12 @@ struct Parse {
     unsigned landing;  /* serial of the token to which was skipped */
     bool is_stopped;   /* too deep or too many errors: the rest of the file is not read */
     unsigned complaints;
-    uint8_t phrases[26]; /* by first letter, the first phrase of the language (word.c) */
+    uint8_t phrases[26];   /* by first letter, the first phrase of the language (word.c) */
     bool without_examples; /* worked examples are passed over */
-    bool is_finding;  /* after `finds` */
-    bool is_planning; /* after `plan` */
+    bool is_finding;       /* after `finds` */
+    bool is_planning;      /* after `plan` */
+    bool is_after_that;    /* `items that ...`, before its `covers` */
+    bool is_covered;       /* right after that `covers` */
 
     size_t comment_cap;
 };

@@ -197,6 +197,9 @@ static bool is_fact_name(const Parse *parse)
 
 bool wants_value(const Parse *parse)
 {
+    if (parse->is_covered) {
+        return false;
+    }
     return (token_flags(parse->before.kind) & TOKEN_WANTS_VALUE) != 0 || is_step_title(parse) ||
            is_fact_name(parse);
 }

@@ -1,5 +1,7 @@
 /* syntax/: from text to tree. The rules are those of docs/language.md, sections 1 and 2; all
  * demo law is invented. */
+#include <stdio.h>
+
 #include "syntax_read.h"
 
 /* ---- binding: docs/language.md, section 2, "Binding, loosest first" ---- */
@@ -204,6 +206,40 @@ START_TEST(words_of_the_language_are_names_where_names_stand)
         read_free(&read);
     }
     arena_free(arena);
+}
+END_TEST
+
+START_TEST(a_clause_may_follow_items_that_something_covers)
+{
+    static const char *const clauses[] = {
+        "rank core",   "reading r define b = 1", "topic a.b",   "stage plan",
+        "rework trim", "basis memory",           "authority f", "remedy \"r\"",
+        "shall yes"};
+    for (size_t i = 0; i < sizeof clauses / sizeof clauses[0]; i++) {
+        char text[200];
+        snprintf(
+            text, sizeof text,
+            "code c edition 1\nsection \"1\"\ndefine under = items that h covers\n%s\nend\nend\n",
+            clauses[i]);
+        Read read = read_text(text);
+        expect_clean(&read, text);
+        read_free(&read);
+    }
+}
+END_TEST
+
+START_TEST(worked_examples_are_passed_over)
+{
+    Read read = read_text("");
+    const char *text = "code c edition 1\nworked example \"an end\" -- end\n"
+                       "unit has a = { end: 1 }, b = [ \"end\" ]\nfinds \"1\" complies\nend\n"
+                       "section \"1\" shall a end\nend\n";
+    const Source *source = source_of(read.arena, TEXT("t.shall"), text_of(text));
+    const FileTree *file = syntax_parse_law(read.arena, read.names, source, &read.diags);
+    ck_assert_uint_eq(read.diags.errors, 0);
+    ck_assert_ptr_null(file->items->code->examples);
+    ck_assert_ptr_nonnull(file->items->code->sections);
+    read_free(&read);
 }
 END_TEST
 
@@ -443,6 +479,8 @@ Suite *syntax_suite(void)
                         sizeof GROUPINGS / sizeof GROUPINGS[0]);
     tcase_add_loop_test(tests, what_is_written_otherwise_is_read_otherwise, 0,
                         sizeof DIFFERENCES / sizeof DIFFERENCES[0]);
+    tcase_add_test(tests, a_clause_may_follow_items_that_something_covers);
+    tcase_add_test(tests, worked_examples_are_passed_over);
     tcase_add_loop_test(tests, words_of_the_language_are_names_where_names_stand, 0,
                         sizeof SOFT_PLACES / sizeof SOFT_PLACES[0]);
     tcase_add_test(tests, after_a_dot_every_word_is_a_name);

@@ -338,7 +338,7 @@ static void word_condition(const Scene *s)
         break;
     case 5: writef(s->w, "%s.hue among (red, %s)", p, one_of(s, HUES, 3)); break;
     case 6: writef(s->w, "%s.ready is %s", p, ONE_OF(s, "yes", "no")); break;
-    case 7: writef(s->w, "%s.maker is \"acme\"", p); break;
+    case 7: writef(s->w, "%s.maker is \"north\"", p); break;
     default: writef(s->w, "frame.shade is %s", one_of(s, HUES, 3));
     }
 }

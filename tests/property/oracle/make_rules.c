@@ -346,7 +346,7 @@ static bool write_limit(Scene *s, const Made *m)
 
 static void write_amendment(Scene *s, const Made *m)
 {
-    Made ignored = {.floor = m->floor};
+    Made ignored = {.floor = m->floor || m->permit}; /* one permit clause chooses at a time */
     writef(s->w, "    amend \"%s\" to read\n", m->number);
     write_body(s, &ignored);
     writef(s->w, "      basis invented\n    end");

@@ -124,11 +124,11 @@ static int end_sign(const End *e, int side)
     return e->inf ? side : mpq_sgn(e->v);
 }
 
-/* What the sum of further items can add: nothing, or more of their sign without end. */
+/* What the sum of further items can add: nothing, or more of their sign without end (of zeros too). */
 static Range further_sum(const Range *one)
 {
     Range out = range_small(0, 1), line = range_whole_line();
-    if (end_sign(&one->hi, 1) > 0) {
+    if (end_sign(&one->hi, 1) > 0 || end_sign(&one->lo, -1) >= 0) {
         out.hi = line.hi;
     }
     if (end_sign(&one->lo, -1) < 0) {

@@ -27,7 +27,8 @@ static bool needless(const Vec *rows, int i)
     const Row *row = rows->at[i];
     for (int k = 0; row->at_list && k < rows->n; k++) {
         const Row *other = rows->at[k];
-        bool alike = other->at_list && other->outcome == row->outcome;
+        bool alike =
+            other->at_list && other->outcome == row->outcome && other->unsure == row->unsure;
         if (k < i && alike && strcmp(other->key, row->key) == 0) {
             return true;
         }
@@ -216,7 +217,8 @@ static int alike_from(const Vec *rows, int i)
 
 static const char *lonely(const Row *row, bool mine, const Vec *oracle, const Vec *program)
 {
-    if (row->unsure || (idle(oracle, row) && idle(program, row))) {
+    bool case_only = mine && row->mixed && row->outcome == NOT_APPLICABLE; /* in one of two cases */
+    if (row->unsure || case_only || (idle(oracle, row) && idle(program, row))) {
         return NULL;
     }
     return pool_format("%s: %s %s, %s has no such finding", row->key, mine ? "oracle" : "program",
