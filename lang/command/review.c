@@ -37,9 +37,10 @@ static Status judge_law(Reviewing *reviewing, Arena *arena, const Docket *docket
                          .origin = docket->origin};
     const Section *overflow = reviewed.review->overflow;
     if (overflow != NULL) {
-        complain(reviewing->session.run,
-                 "%.*s: section \"%.*s\" has more than %d findings; a list is longer than any unit's",
-                 TEXT_ARG(docket->spec->source->path), TEXT_ARG(overflow->number), FINDINGS_MAX);
+        complain(
+            reviewing->session.run,
+            "%.*s: section \"%.*s\" has more than %d findings; a list is longer than any unit's",
+            TEXT_ARG(docket->spec->source->path), TEXT_ARG(overflow->number), FINDINGS_MAX);
         return STATUS_BAD_INPUT;
     }
     reviewed.has_change = review_next_change(arena, library, reviewed.review, &reviewed.change);

@@ -603,12 +603,10 @@ static void eval_defined(Eval *e, const Code *code, Value *out)
 
 static void eval_call(Eval *e, const Code *code, Value *out)
 {
-    enum { ARGS_MAX = 16 };
-    Value args[ARGS_MAX];
-    uint32_t count = code->count < ARGS_MAX ? code->count : ARGS_MAX;
-    for (uint32_t i = 0; i < count; i++)
+    Value *args = ARENA_ARRAY(e->arena, Value, code->count + 1);
+    for (uint32_t i = 0; i < code->count; i++)
         eval(e, code->args[i], &args[i]);
-    memcpy(&e->frame[code->slot], args, count * sizeof *args);
+    memcpy(&e->frame[code->slot], args, code->count * sizeof *args);
     eval(e, code->a, out);
 }
 

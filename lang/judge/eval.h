@@ -19,11 +19,11 @@ typedef struct Eval {
     Value *frame;
     uint8_t *ready; /* by slot: a definition already evaluated for this tuple */
     uint32_t frame_size;
-    bool assume_present;    /* the line answers absence itself: words are compared as present */
-    bool widen;             /* lengths are read with the shop's tolerance (built_to) */
-    const Section *section; /* whose approvals count */
+    bool assume_present;     /* the line answers absence itself: words are compared as present */
+    bool widen;              /* lengths are read with the shop's tolerance (built_to) */
+    const Section *section;  /* whose approvals count */
     const Section *overflow; /* made more than FINDINGS_MAX findings; NULL */
-    uint8_t *decision_use;  /* by decision of the spec: USE_ bits */
+    uint8_t *decision_use;   /* by decision of the spec: USE_ bits */
 } Eval;
 
 /* What became of a recorded variance or decision. */
@@ -126,6 +126,8 @@ void judge_lines(Eval *e, const SectionText *text, const TextTree *tree, const T
 void finding_conclude(Eval *e, Finding *finding);
 /* A section in all its texts: permit dates, readings, floors (merge.c). */
 void judge_section(Eval *e, const Section *section, Findings *out);
+/* A failure that depends on something unknown: open, waiting for it, in its lines too. */
+void finding_await(Eval *e, Finding *finding, const Waits *waits);
 bool finding_same_items(const Finding *a, const Finding *b);
 bool outcome_passes(uint8_t outcome);
 

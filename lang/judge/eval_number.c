@@ -141,9 +141,14 @@ static Rational map_power(Arena *arena, Rational value, const void *data)
     return rational_sign(value) < 0 && *exponent % 2 == 0 ? rational_negate(arena, power) : power;
 }
 
+/* Rising without a flat stretch, so an open end stays open. */
 static Range range_signed_power(Eval *e, const Range *range, unsigned exponent)
 {
-    return exponent <= 1 ? *range : range_map(e->arena, range, map_power, &exponent);
+    if (exponent <= 1)
+        return *range;
+    Range power = range_map(e->arena, range, map_power, &exponent);
+    power.flags |= range->flags & (RANGE_LOW_OPEN | RANGE_HIGH_OPEN);
+    return power;
 }
 
 static void number_root(Eval *e, const Value *a, unsigned degree, Value *out)
@@ -185,14 +190,14 @@ static void number_power(Eval *e, const Value *a, unsigned exponent, Value *out)
     if (exponent == 0) {
         out->range = range_exact(RATIONAL_ONE);
     } else if (exponent % 2 == 1) {
-        out->range = range_map(e->arena, &out->range, map_power, &exponent);
+        out->range = range_signed_power(e, &out->range, exponent);
     } else {
         Range mirror = range_negate(e->arena, &out->range);
         Range zero = range_exact(RATIONAL_ZERO);
         Range size = range_max(&out->range, &mirror);
         size = range_max(&size, &zero);
         Range low = range_contains(&out->range, RATIONAL_ZERO) ? range_hull(&zero, &size) : size;
-        out->range = range_map(e->arena, &low, map_power, &exponent);
+        out->range = range_signed_power(e, &low, exponent);
     }
     close_value(out);
 }

@@ -13,7 +13,8 @@ typedef struct Touch {
 typedef struct Touches {
     Touch *touch;
     uint32_t count;
-    bool miss; /* part of the key is covered by no label */
+    bool miss;    /* part of the key is covered by no label */
+    bool nothing; /* the key may be absent or have no value: then so has the cell */
 } Touches;
 
 static void touch_row(Touches *touches, uint32_t row)
@@ -139,8 +140,8 @@ static void touch_line(Eval *e, const TableKey *key, const Range *value, Touches
 static void touch_key(Eval *e, const TableKey *key, Value *value, Touches *out)
 {
     out->touch = ARENA_ARRAY(e->arena, Touch, key->count + 2);
+    out->nothing = value->can != CAN_BE_PRESENT;
     if ((value->can & CAN_BE_PRESENT) == 0) {
-        out->miss = true;
         return;
     }
     if (value->kind != VALUE_RANGE) {
@@ -154,8 +155,6 @@ static void touch_key(Eval *e, const TableKey *key, Value *value, Touches *out)
         else
             touch_steps(e, key, &value->range, out);
     }
-    if (value->can != CAN_BE_PRESENT)
-        out->miss = true;
 }
 
 /* The cell at a touch of the rows and one of the columns, interpolated where asked. */
@@ -196,20 +195,12 @@ static Value no_cell(Eval *e, const Table *table, const Waits *keys)
     return value_nothing(kind_of(&table->type), waits_word(e->arena, REASON_NO_RULE, what));
 }
 
-void eval_table(Eval *e, const Code *code, Value *out)
+/* The hull of every cell touched; false when there is none. */
+static bool join_cells(Eval *e, const Table *table, const Touches *touches, const Waits *waits,
+                       Value *out)
 {
     static const Touch only = {0};
-    const Table *table = code->table;
-    Touches touches[2] = {{0}};
-    const Waits *waits = NULL;
-    for (uint32_t i = 0; i < table->key_count; i++) {
-        Value key;
-        eval(e, code->args[i], &key);
-        touch_key(e, &table->keys[i], &key, &touches[i]);
-        waits = waits_join(e->arena, waits, key.waits);
-    }
     bool one_key = table->key_count == 1, any = false;
-    bool miss = touches[0].miss || (!one_key && touches[1].miss);
     uint32_t columns = one_key ? 1 : touches[1].count;
     for (uint32_t i = 0; i < touches[0].count; i++) {
         for (uint32_t j = 0; j < columns; j++) {
@@ -222,6 +213,24 @@ void eval_table(Eval *e, const Code *code, Value *out)
             any = true;
         }
     }
+    return any;
+}
+
+void eval_table(Eval *e, const Code *code, Value *out)
+{
+    const Table *table = code->table;
+    Touches touches[2] = {{0}};
+    const Waits *waits = NULL;
+    bool miss = false, nothing = false;
+    for (uint32_t i = 0; i < table->key_count; i++) {
+        Value key;
+        eval(e, code->args[i], &key);
+        touch_key(e, &table->keys[i], &key, &touches[i]);
+        waits = waits_join(e->arena, waits, key.waits);
+        miss = miss || touches[i].miss;
+        nothing = nothing || touches[i].nothing;
+    }
+    bool any = join_cells(e, table, touches, waits, out);
     if (miss) {
         Value missing =
             table->has_otherwise ? table->otherwise : no_cell(e, table, any ? waits : NULL);
@@ -229,5 +238,12 @@ void eval_table(Eval *e, const Code *code, Value *out)
             value_join(e, out, &missing, waits, out);
         else
             *out = missing;
+    }
+    if (nothing) {
+        Value none = no_cell(e, table, waits);
+        if (any || miss)
+            value_join(e, out, &none, waits, out);
+        else
+            *out = none;
     }
 }

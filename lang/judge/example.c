@@ -180,7 +180,7 @@ static void check_value(Bench *bench, ExampleResult *result, const ExpectedTree 
 {
     if (written == NULL || !result->held)
         return;
-    if (part == NULL || !part->has_measure) {
+    if (!part->has_measure) {
         fail(result, expected,
              text_format(bench->arena, "expected %s %.*s, found a line that is no comparison", what,
                          TEXT_ARG(written->text)));
@@ -245,22 +245,22 @@ static void check_expected(Bench *bench, ExampleResult *result, const Review *re
                          TEXT_ARG(expected->label->text)));
         return;
     }
-    bool labelled = expected->label != NULL && part != NULL;
-    uint8_t outcome = labelled ? part->outcome : finding->outcome;
+    uint8_t outcome = finding->outcome;
+    if (part != NULL && expected->label != NULL)
+        outcome = part->outcome;
     if (outcome != expected->outcome) {
+        Text waits = finding->wanted_count > 0 ? waits_text(bench->arena, finding) : TEXT("");
         fail(result, expected,
              text_format(bench->arena, "expected %s, found %s%s%.*s",
                          outcome_word(expected->outcome), outcome_word(outcome),
-                         finding->wanted_count > 0 ? ", waiting for " : "",
-                         TEXT_ARG(finding->wanted_count > 0 ? waits_text(bench->arena, finding)
-                                                            : TEXT(""))));
+                         waits.len > 0 ? ", waiting for " : "", TEXT_ARG(waits)));
         return;
     }
-    const Value nothing = {0};
-    check_value(bench, result, expected, part, "measured",
-                part == NULL ? &nothing : &part->measured, expected->measured);
-    check_value(bench, result, expected, part, "limit", part == NULL ? &nothing : &part->limit,
-                expected->limit);
+    const Part nothing = {0};
+    if (part == NULL)
+        part = &nothing;
+    check_value(bench, result, expected, part, "measured", &part->measured, expected->measured);
+    check_value(bench, result, expected, part, "limit", &part->limit, expected->limit);
     check_waits(bench, result, expected, finding);
 }
 

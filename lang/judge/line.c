@@ -10,6 +10,7 @@
 /* A line, evaluated by itself. */
 typedef struct Judged {
     const Line *line;
+    const Name *label; /* its own, or that of the one line in whose place it stands */
     Value requirement; /* absence included: with `required`, present and so */
     Value provided;    /* with `if provided`: whether it is; else true */
     Value measured, limit;
@@ -71,7 +72,7 @@ static void judge_discretion(Lines *l, const Line *line, Judged *out)
 static Judged judge_line(Lines *l, const Line *line)
 {
     Eval *e = l->e;
-    Judged out = {.line = line, .provided = value_truth(TRUTH_TRUE, NULL)};
+    Judged out = {.line = line, .label = line->label, .provided = value_truth(TRUTH_TRUE, NULL)};
     if (line->discretion) {
         judge_discretion(l, line, &out);
         return out;
@@ -155,8 +156,8 @@ static Value variance_of(Lines *l, const Judged *judged, const Decision **decisi
 {
     Eval *e = l->e;
     Value no = value_truth(TRUTH_FALSE, NULL);
-    const Decision *variance = decision_find(e, DECISION_VARIANCE, judged->line->label,
-                                             l->tuple->items, l->tuple->count, l->text_from);
+    const Decision *variance = decision_find(e, DECISION_VARIANCE, judged->label, l->tuple->items,
+                                             l->tuple->count, l->text_from);
     if (variance == NULL)
         return no;
     *decision = variance;
@@ -223,7 +224,7 @@ static void part_conclude(Lines *l, Part *part, const Judged *judged, const Valu
 }
 
 /* The lines of a substituting exception that surely governs, once for all that it covers. */
-static void emit_substitutes(Lines *l, const Exception *exception)
+static void emit_substitutes(Lines *l, const Exception *exception, const Line *covered)
 {
     uint32_t index = (uint32_t)(exception - l->text->exceptions);
     if (l->emitted == NULL || l->emitted[index])
@@ -231,6 +232,8 @@ static void emit_substitutes(Lines *l, const Exception *exception)
     l->emitted[index] = true;
     for (uint32_t i = 0; i < exception->line_count; i++) {
         Judged judged = judge_line(l, &exception->lines[i]);
+        if (judged.label == NULL)
+            judged.label = covered->label;
         Part *part = part_add(l, &judged);
         part->exception = exception;
         part_conclude(l, part, &judged, &judged.requirement, &judged.requirement);
@@ -254,12 +257,28 @@ static void show_limit(Part *part, const Judged *other, bool lax)
     }
 }
 
+/* May other lines stand in the place of this one? */
+static bool may_be_replaced(const Lines *l, uint32_t index)
+{
+    for (uint32_t i = 0; i < l->text->exception_count; i++) {
+        const Exception *exception = &l->text->exceptions[i];
+        if (exception->line_count > 0 && covers(exception, index) &&
+            l->conditions[i].truth != TRUTH_FALSE)
+            return true;
+    }
+    return false;
+}
+
 static void judge_folded(Lines *l, uint32_t index, const Exception *governs)
 {
     Eval *e = l->e;
-    Judged base = judge_line(l, &l->text->lines[index]);
-    Value requirement = base.requirement, satisfied = base.requirement;
     const Value yes = value_truth(TRUTH_TRUE, NULL);
+    Judged base = judge_line(l, &l->text->lines[index]);
+    if (may_be_replaced(l, index)) { /* what is not provided excuses this line, not the others */
+        base.requirement = judged_holds(e, &base);
+        base.provided = yes;
+    }
+    Value requirement = base.requirement, satisfied = base.requirement;
     Part *part = part_add(l, &base);
     Judged *cases = ARENA_ARRAY(e->arena, Judged, l->text->exception_count + 1);
     uint32_t case_count = 0;
@@ -317,7 +336,7 @@ void judge_lines(Eval *e, const SectionText *text, const TextTree *tree, const T
     for (uint32_t i = 0; i < text->line_count; i++) {
         const Exception *governs = governing(&l, i);
         if (governs != NULL && governs->line_count > 0)
-            emit_substitutes(&l, governs);
+            emit_substitutes(&l, governs, &text->lines[i]);
         else
             judge_folded(&l, i, governs);
     }

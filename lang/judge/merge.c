@@ -24,11 +24,13 @@ static Finding *find_same(Findings *findings, const Finding *like)
     return NULL;
 }
 
-static int class_of(uint8_t outcome)
+typedef enum Class { CLASS_PASS, CLASS_FAIL, CLASS_OPEN } Class;
+
+static Class class_of(uint8_t outcome)
 {
     if (outcome_passes(outcome))
-        return 0;
-    return outcome == OUTCOME_CORRECTION ? 1 : 2;
+        return CLASS_PASS;
+    return outcome == OUTCOME_CORRECTION ? CLASS_FAIL : CLASS_OPEN;
 }
 
 /* ---- readings ---- */
@@ -55,7 +57,8 @@ static void readings_differ(Eval *e, Finding *finding)
     finding->by_reading = true;
     finding->waits = waits_word(e->arena, REASON_OFFICIAL, what);
     for (const Finding *one = finding->readings; one != NULL; one = one->next_reading)
-        finding->waits = waits_join(e->arena, finding->waits, one->waits);
+        if (class_of(one->outcome) == CLASS_OPEN)
+            finding->waits = waits_join(e->arena, finding->waits, one->waits);
     finding->outcome = waits_only_official(finding->waits) ? OUTCOME_OFFICIAL_DECIDES
                                                            : OUTCOME_INFORMATION_REQUIRED;
 }
@@ -80,6 +83,35 @@ static void merge_readings(Eval *e, Finding *into, const Finding *other)
     into->waits = waits_join(e->arena, into->waits, other->waits);
 }
 
+/* An item that only some of the readings speak of passes under the others. */
+static void one_reading_alone(Eval *e, Finding *finding)
+{
+    if (outcome_passes(finding->outcome) || finding->by_reading)
+        return;
+    if (finding->readings == NULL)
+        add_reading(e, finding, finding);
+    readings_differ(e, finding);
+}
+
+static void merge_reading(Eval *e, Findings *merged, Findings *other)
+{
+    if (merged->count == 1 && merged->list[0].nothing_to_judge)
+        merged->count = 0;
+    for (uint32_t i = 0; i < merged->count; i++)
+        if (find_same(other, &merged->list[i]) == NULL)
+            one_reading_alone(e, &merged->list[i]);
+    for (uint32_t i = 0; i < other->count; i++) {
+        Finding *into = find_same(merged, &other->list[i]);
+        if (into != NULL) {
+            merge_readings(e, into, &other->list[i]);
+        } else if (!other->list[i].nothing_to_judge || merged->count == 0) {
+            Finding *added = findings_add(e->arena, merged);
+            *added = other->list[i];
+            one_reading_alone(e, added);
+        }
+    }
+}
+
 static void judge_readings(Eval *e, const TextInForce *text, const Value *applies, Findings *out)
 {
     Findings merged = {0};
@@ -87,13 +119,7 @@ static void judge_readings(Eval *e, const TextInForce *text, const Value *applie
     for (uint32_t r = 1; r < text->reading_count; r++) {
         Findings other = {0};
         judge_text(e, &text->readings[r], text->tree, applies, &other);
-        for (uint32_t i = 0; i < other.count; i++) {
-            Finding *into = find_same(&merged, &other.list[i]);
-            if (into != NULL)
-                merge_readings(e, into, &other.list[i]);
-            else
-                *findings_add(e->arena, &merged) = other.list[i];
-        }
+        merge_reading(e, &merged, &other);
     }
     for (uint32_t i = 0; i < merged.count; i++)
         *findings_add(e->arena, out) = merged.list[i];
@@ -127,8 +153,8 @@ static Value not_exempt(Eval *e, const TextTree *tree)
     return truth_of_not(permit_compare(e, op, tree->exempt.day));
 }
 
-/* What fails under one text alone waits for the permit date, line by line. */
-static void await_permit(Eval *e, Finding *finding)
+/* What fails only if something unknown holds waits for it, line by line. */
+void finding_await(Eval *e, Finding *finding, const Waits *waits)
 {
     Part *parts = ARENA_ARRAY(e->arena, Part, finding->part_count + 1);
     for (uint32_t i = 0; i < finding->part_count; i++) {
@@ -136,10 +162,10 @@ static void await_permit(Eval *e, Finding *finding)
         if (outcome_passes(parts[i].outcome))
             continue;
         parts[i].outcome = OUTCOME_INFORMATION_REQUIRED;
-        parts[i].waits = waits_join(e->arena, e->permit.waits, parts[i].waits);
+        parts[i].waits = waits_join(e->arena, waits, parts[i].waits);
     }
     finding->parts = parts;
-    finding->waits = waits_join(e->arena, e->permit.waits, finding->waits);
+    finding->waits = waits_join(e->arena, waits, finding->waits);
     finding->outcome = OUTCOME_INFORMATION_REQUIRED;
 }
 
@@ -153,14 +179,14 @@ static void merge_cases(Eval *e, Finding *into, const Finding *other)
         *into = *other;
     into->waits = waits;
     if (!same)
-        await_permit(e, into);
+        finding_await(e, into, e->permit.waits);
 }
 
 /* An item that only one of the texts speaks of: under the other it passes. */
 static void merge_alone(Eval *e, Finding *finding)
 {
     if (!outcome_passes(finding->outcome))
-        await_permit(e, finding);
+        finding_await(e, finding, e->permit.waits);
 }
 
 static void merge_texts(Eval *e, Findings *merged, Findings *other)

@@ -76,19 +76,29 @@ static Value winner_applies(Eval *e, const Findings *all, const Section *winner,
     return any;
 }
 
+static void mark_silent(Eval *e, Finding *finding)
+{
+    Part *parts = ARENA_ARRAY(e->arena, Part, finding->part_count + 1);
+    for (uint32_t i = 0; i < finding->part_count; i++) {
+        parts[i] = finding->parts[i];
+        parts[i].outcome = OUTCOME_NOT_APPLICABLE;
+    }
+    finding->parts = parts;
+    finding->outcome = OUTCOME_NOT_APPLICABLE;
+    finding->silenced = true;
+    finding->waits = NULL;
+    finding->wanted_count = 0;
+}
+
 static void silence(Eval *e, Findings *all, const Section *winner, Finding *loser)
 {
     if (loser->outcome == OUTCOME_NOT_APPLICABLE)
         return;
     Value applies = winner_applies(e, all, winner, loser);
     if (applies.truth == TRUTH_TRUE) {
-        loser->outcome = OUTCOME_NOT_APPLICABLE;
-        loser->silenced = true;
-        loser->waits = NULL;
-        loser->wanted_count = 0;
+        mark_silent(e, loser);
     } else if (applies.truth == TRUTH_UNKNOWN && !outcome_passes(loser->outcome)) {
-        loser->outcome = OUTCOME_INFORMATION_REQUIRED;
-        loser->waits = waits_join(e->arena, applies.waits, loser->waits);
+        finding_await(e, loser, applies.waits);
         loser->wanted = waits_flatten(e->arena, loser->waits, &loser->wanted_count);
     }
 }

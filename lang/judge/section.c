@@ -136,9 +136,15 @@ static void walk_open(Walk *walk, uint32_t level, const Value *list)
     e->frame[each->slot_a] = value_item(item);
     if (each->pair)
         e->frame[each->slot_b] = value_item(item);
+    for (uint32_t i = level + 1; i < walk->text->each_count; i++) {
+        const EachCode *inner = &walk->text->eachs[i]; /* unknown too, for the conditions */
+        const Item *unknown = phantom_item(e, NULL, NULL, inner->list->type.record);
+        e->frame[inner->slot_a] = value_item(unknown);
+        if (inner->pair)
+            e->frame[inner->slot_b] = value_item(unknown);
+    }
     eval_reset(e);
-    bool innermost = level + 1 == walk->text->each_count;
-    Value applies = innermost ? with_whens(walk, tuple.applies) : tuple.applies;
+    Value applies = with_whens(walk, tuple.applies);
     tuple.applies = applies;
     Finding *finding = walk_finding(walk, &tuple);
     finding->outcome =

@@ -91,7 +91,8 @@ static void judge(ShallReview *out, const ShallRules *rules, const Law *law, con
     Reviewed reviewed = {.review = review_make(out->arena, law, spec, &options),
                          .origin = DATE_GIVEN};
     if (reviewed.review->overflow != NULL) {
-        out->messages = "a section has more findings than are kept: a list is longer than any unit's";
+        out->messages =
+            "a section has more findings than are kept: a list is longer than any unit's";
         return;
     }
     reviewed.has_change =

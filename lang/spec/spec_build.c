@@ -406,8 +406,9 @@ Datum *build_end(Builder *builder)
     bool cut = builder->stopped && !builder->found;
     while (builder->depth > 0) {
         if (cut) {
-            drop_last(top(builder));
-            cut = top(builder)->node->first == NULL; /* then nothing is left of it either */
+            Open *open = &builder->stack[builder->depth - 1];
+            drop_last(open);
+            cut = open->node->first == NULL; /* then nothing is left of it either */
         }
         (void)build_close(builder, 0);
     }

@@ -581,7 +581,9 @@ int lex_word(Parse *parse, SHALL_YYSTYPE *value, Span *span)
     if (known == NULL || !is_word_here(parse, known, span->start, span->end)) {
         return lex_name(parse, value, word, *span);
     }
-    if (known->token == TOK_NO && !is_in_rows(parse) && !is_in_data(parse) &&
+    bool is_answer = is_after(parse, TOK_IS) || is_after(parse, TOK_IS_NOT) ||
+                     is_after(parse, TOK_EQUAL) || is_after(parse, TOK_NOT_EQUAL);
+    if (known->token == TOK_NO && !is_answer && !is_in_rows(parse) && !is_in_data(parse) &&
         is_before_item(parse, span->end)) {
         return TOK_NO_ITEM;
     }
