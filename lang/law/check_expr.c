@@ -39,17 +39,20 @@ const Code *check_truth(Check *c, const Expr *e)
 
 const Code *check_condition(Check *c, const Expr *e)
 {
-    Context context = c->context;
-    c->context.alternatives = 0;
-    c->context.condition = true;
+    Context *context = &c->context;
+    uint32_t alternatives = context->alternatives, inexact = context->inexact;
+    bool condition = context->condition;
+    const Expr *vacuous = context->vacuous;
+    context->alternatives = 0;
+    context->condition = true;
     uint32_t mark = c->absent_count;
     const Code *code = check_truth(c, e);
     absents_close_condition(c, mark);
     /* What only picks has no part in the value that is picked. */
-    c->context.alternatives = context.alternatives;
-    c->context.condition = context.condition;
-    c->context.vacuous = context.vacuous;
-    c->context.inexact = context.inexact;
+    context->alternatives = alternatives;
+    context->condition = condition;
+    context->vacuous = vacuous;
+    context->inexact = inexact;
     return code;
 }
 
