@@ -7,7 +7,7 @@
 Finding *findings_add(Arena *arena, Findings *findings)
 {
     if (findings->count == findings->cap) {
-        uint32_t cap = findings->cap == 0 ? 8 : findings->cap * 2;
+        uint32_t cap = findings->cap == 0 ? 1 : findings->cap * 2; /* most sections give one */
         Finding *grown = ARENA_ARRAY(arena, Finding, cap);
         if (findings->count > 0)
             memcpy(grown, findings->list, findings->count * sizeof *grown);

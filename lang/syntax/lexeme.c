@@ -309,8 +309,9 @@ static bool is_qualifier_at(const Parse *parse, size_t at)
     return word.len == 0;
 }
 
-/* A word after a bare number that is nearly a unit and can be nothing else: takes it in. */
-static void check_near_unit(Parse *parse, Span *span)
+/* A word after a bare number that is nearly a unit and can be nothing else: takes it in, and
+ * goes on with the unit that was meant, so that nothing more is said of it. */
+static void check_near_unit(Parse *parse, Span *span, Quantity *quantity)
 {
     size_t at = span->end;
     while (source_at(parse, at) == ' ' || source_at(parse, at) == '\t') {
@@ -334,6 +335,13 @@ static void check_near_unit(Parse *parse, Span *span)
         parse_error(parse, "unknown unit", at_word, "unknown unit '%.*s'", TEXT_ARG(word));
     parse_hint(parse, diag, "did you mean '%.*s'?", TEXT_ARG(spelling));
     span->end = at_word.end;
+    const Unit *unit = unit_find(parse->arena, spelling, false);
+    if (unit != NULL) {
+        Rational si = unit_to_si(parse->arena, unit, quantity->range.low);
+        quantity->range = range_exact(si);
+        quantity->unit = unit;
+        quantity->dimension = unit->dimension;
+    }
 }
 
 static int lex_quantity(Parse *parse, SHALL_YYSTYPE *value, Span *span)
@@ -349,7 +357,7 @@ static int lex_quantity(Parse *parse, SHALL_YYSTYPE *value, Span *span)
     bool is_bare = quantity->unit == NULL || quantity->percent;
     value->TOK_NUMBER = (Amount){quantity, *span};
     if (quantity->unit == NULL) {
-        check_near_unit(parse, span);
+        check_near_unit(parse, span, quantity);
     }
     return is_bare ? TOK_NUMBER : TOK_QUANTITY;
 }
