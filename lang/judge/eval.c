@@ -166,22 +166,6 @@ static void widen_fact(Eval *e, const Item *item, const Field *field, Value *out
     out->waits = waits_fact(e->arena, REASON_STRADDLES, item, field);
 }
 
-static uint8_t kind_of_class(TypeClass class)
-{
-    switch (class) {
-    case CLASS_NUMBER:
-    case CLASS_DATE: return VALUE_RANGE;
-    case CLASS_CHOICE: return VALUE_WORDS;
-    case CLASS_TEXT: return VALUE_TEXT;
-    case CLASS_SIZE: return VALUE_SIZE;
-    case CLASS_ITEM: return VALUE_ITEM;
-    case CLASS_LIST: return VALUE_LIST;
-    case CLASS_BAD:
-    case CLASS_YES_NO: break;
-    }
-    return VALUE_TRUTH;
-}
-
 static void open_list(Eval *e, const Item *item, const Field *field, Value *out)
 {
     List *list = ARENA_NEW(e->arena, List);
@@ -200,7 +184,7 @@ static void read_fact(Eval *e, const Item *item, const Field *field, Value *out)
     }
     *out = fact->value;
     if (fact->state == FACT_NONE) {
-        *out = value_none(kind_of_class((TypeClass)field->type.class), NULL);
+        *out = value_none(value_kind(&field->type), NULL);
         return;
     }
     if (fact->inexact)

@@ -315,19 +315,6 @@ static Truth truth_of_order(CompareOp op, int order)
     return holds ? TRUTH_TRUE : TRUTH_FALSE;
 }
 
-static Truth ranges_relate(CompareOp op, const Range *a, const Range *b)
-{
-    switch (op) {
-    case COMPARE_LESS: return range_less(a, b);
-    case COMPARE_LESS_EQUAL: return range_less_equal(a, b);
-    case COMPARE_GREATER: return range_less(b, a);
-    case COMPARE_GREATER_EQUAL: return range_less_equal(b, a);
-    case COMPARE_EQUAL: return range_equal(a, b);
-    case COMPARE_NOT_EQUAL: break;
-    }
-    return truth_not(range_equal(a, b));
-}
-
 Value number_compare(Eval *e, CompareOp op, const Value *a, const Value *b)
 {
     if (plain(a) && plain(b))
@@ -341,7 +328,7 @@ Value number_compare(Eval *e, CompareOp op, const Value *a, const Value *b)
         left = range_signed_power(e, &left, right_root);
         right = range_signed_power(e, &right, left_root);
     }
-    Truth truth = ranges_relate(op, &left, &right);
+    Truth truth = range_relate(op, &left, &right);
     if (((a->can | b->can) & CAN_BE_NOTHING) != 0)
         truth = TRUTH_UNKNOWN;
     return value_truth(truth, waits);

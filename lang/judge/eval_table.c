@@ -180,19 +180,12 @@ static Value cell_at(Eval *e, const Table *table, const Touch *row, const Touch 
     return result;
 }
 
-static uint8_t kind_of(const Type *type)
-{
-    if (type->class == CLASS_CHOICE)
-        return VALUE_WORDS;
-    return type->class == CLASS_YES_NO ? VALUE_TRUTH : VALUE_RANGE;
-}
-
 static Value no_cell(Eval *e, const Table *table, const Waits *keys)
 {
     if (keys != NULL)
-        return value_nothing(kind_of(&table->type), keys);
+        return value_nothing(value_kind(&table->type), keys);
     Text what = text_format(e->arena, "a row of the table '%.*s'", TEXT_ARG(table->name->text));
-    return value_nothing(kind_of(&table->type), waits_word(e->arena, REASON_NO_RULE, what));
+    return value_nothing(value_kind(&table->type), waits_word(e->arena, REASON_NO_RULE, what));
 }
 
 /* The hull of every cell touched; false when there is none. */

@@ -40,19 +40,6 @@ void proof_warning(Check *c, const char *name, Place place, const char *format, 
 
 /* ---- comparisons that the vocabulary's bounds already decide ---- */
 
-static Truth relate(CompareOp op, const Range *a, const Range *b)
-{
-    switch (op) {
-    case COMPARE_LESS: return range_less(a, b);
-    case COMPARE_LESS_EQUAL: return range_less_equal(a, b);
-    case COMPARE_GREATER: return range_less(b, a);
-    case COMPARE_GREATER_EQUAL: return range_less_equal(b, a);
-    case COMPARE_EQUAL: return range_equal(a, b);
-    case COMPARE_NOT_EQUAL: break;
-    }
-    return truth_not(range_equal(a, b));
-}
-
 void proof_compare(Check *c, const Expr *e, const Code *code)
 {
     Range a;
@@ -61,7 +48,7 @@ void proof_compare(Check *c, const Expr *e, const Code *code)
         !code_range(c, code->b, &b)) {
         return;
     }
-    Truth truth = relate((CompareOp)code->sub, &a, &b);
+    Truth truth = range_relate((CompareOp)code->sub, &a, &b);
     if (truth == TRUTH_UNKNOWN) {
         return;
     }

@@ -71,4 +71,7 @@ typedef struct Value {
     };
 } Value;
 
+uint8_t value_kind(const Type *type); /* ValueKind of the values of a type */
+Truth range_relate(CompareOp op, const Range *a, const Range *b);
+
 #endif

@@ -351,22 +351,6 @@ static bool read_list(Reader *reader, Item *parent, const Field *field, const Da
 
 /* ---- facts ---- */
 
-static uint8_t kind_of(const Type *type)
-{
-    switch ((TypeClass)type->class) {
-    case CLASS_YES_NO: return VALUE_TRUTH;
-    case CLASS_CHOICE: return VALUE_WORDS;
-    case CLASS_TEXT: return VALUE_TEXT;
-    case CLASS_SIZE: return VALUE_SIZE;
-    case CLASS_ITEM: return VALUE_ITEM;
-    case CLASS_LIST: return VALUE_LIST;
-    case CLASS_BAD:
-    case CLASS_NUMBER:
-    case CLASS_DATE: break;
-    }
-    return VALUE_RANGE;
-}
-
 static void read_none(Reader *reader, const Field *field, const Datum *datum, Fact *fact)
 {
     if (field->always_present) {
@@ -377,7 +361,7 @@ static void read_none(Reader *reader, const Field *field, const Datum *datum, Fa
         return;
     }
     fact->state = FACT_NONE;
-    fact->value.kind = kind_of(&field->type);
+    fact->value.kind = value_kind(&field->type);
     fact->value.can = CAN_BE_NONE;
     if (field->type.class == CLASS_LIST) { /* walks over it find nothing */
         List *list = ARENA_NEW(reader->arena, List);
