@@ -34,6 +34,7 @@ typedef struct Opener {
 } Opener;
 
 struct Parse {
+    Arena *scratch; /* what flex holds while a file is read */
     Arena *arena;
     Names *names;
     const Source *source;
