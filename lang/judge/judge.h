@@ -69,7 +69,9 @@ typedef enum CautionKind {
     CAUTION_VARIANCE_OLD_TEXT,
     CAUTION_TIGHT_TOLERANCE,
     CAUTION_RIVALS,
-    CAUTION_DECISION_UNMATCHED
+    CAUTION_DECISION_UNMATCHED,
+    CAUTION_VARIANCE_NEVER, /* on a section that is never waived */
+    CAUTION_DISPLACED       /* a local rule that a level above has displaced */
 } CautionKind;
 
 /* What has no outcome of its own: listed apart. */
@@ -79,10 +81,18 @@ typedef struct Caution {
     const Finding *finding;   /* tight tolerance, rivals */
     const Finding *other;     /* rivals */
     const Part *part;
+    const DisplacedTree *displaced;
     const Tolerance *tolerance;
     Rational slack; /* tight tolerance: limit less measured, SI; zero when not exact */
     bool has_slack;
 } Caution;
+
+/* Who decides in the place, as the spec's facts say. */
+typedef struct Held {
+    const Holding *holding;
+    uint8_t truth; /* Truth: whether it does */
+    const Waits *waits;
+} Held;
 
 typedef struct Review {
     const Spec *spec;
@@ -95,6 +105,7 @@ typedef struct Review {
     uint32_t finding_count;
     const Caution *cautions;
     uint32_t caution_count;
+    const Held *held;          /* one for each holding of the law */
     const Wanted *wanted;      /* over all findings, most wanted first */
     const uint32_t *wanted_by; /* how many findings wait for each */
     uint32_t wanted_count;

@@ -32,8 +32,12 @@ static void build_chain(Assembly *assembly, const CodeState *code, const ChangeL
         }
         const BlockTree *block = code->adoptions[level];
         if (block != NULL) {
-            chain[--count] = (Link){LINK_ADOPTED, assembly->levels[level], block->by, block->from,
-                                    (Place){block->source, block->code_span}};
+            chain[--count] = (Link){LINK_ADOPTED,
+                                    assembly->levels[level],
+                                    block->by,
+                                    block->from,
+                                    (Place){block->source, block->code_span},
+                                    block};
         }
     }
 }
@@ -141,7 +145,7 @@ static void put_state(const Output *output, const SectionState *state)
     law->deleted[law->deleted_count++] =
         (DeletedTree){state->section, output->code->code,
                       (Link){LINK_AMENDED, change->jurisdiction, change->block->by,
-                             change->block->from, change_place(change)}};
+                             change->block->from, change_place(change), change->block}};
 }
 
 /* ---- order of sections ---- */
@@ -304,6 +308,14 @@ LawTree *law_assemble(Arena *arena, const Library *library, const JurisdictionTr
     LawTree *law = make_law(&assembly, jurisdiction);
     law->events = assembly_dates(arena, library, assembly.levels, assembly.level_count, on,
                                  &law->event_count);
+    return law;
+}
+
+LawTree *law_assemble_in(Arena *arena, const Library *library, const PlaceTree *place,
+                         const JurisdictionTree *jurisdiction, Day on, Diagnostics *diags)
+{
+    LawTree *law = law_assemble(arena, library, jurisdiction, on, diags);
+    law->place = place;
     return law;
 }
 

@@ -105,8 +105,6 @@ typedef struct Assembly {
 
 /* assembly_number.c */
 
-/* Natural order of section numbers: runs of digits as numbers, "6-14.2" before "6-14.10". */
-int number_order(Text a, Text b);
 /* Length of the next shorter prefix at a cut ("5-401.11(A)", "5-401.11", "5-401", "5"), 0 when
  * there is none. */
 size_t number_cut(Text number, size_t length);

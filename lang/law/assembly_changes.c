@@ -73,8 +73,8 @@ const ChangeLink *assembly_link(Assembly *assembly, const Change *change, LinkVe
                                 const ChangeLink *before)
 {
     ChangeLink *link = ARENA_NEW(assembly->arena, ChangeLink);
-    link->link = (Link){(uint8_t)verb, change->jurisdiction, change->block->by, change->block->from,
-                        change_place(change)};
+    link->link = (Link){(uint8_t)verb,       change->jurisdiction, change->block->by,
+                        change->block->from, change_place(change), change->block};
     link->level = change->level;
     link->before = before;
     return link;
@@ -357,6 +357,17 @@ static void apply(Assembly *assembly, CodeState *code, Change *change)
     case CHANGE_LIMIT: amend(assembly, code, change); break;
     case CHANGE_DELETE: delete_covered(assembly, code, change); break;
     case CHANGE_INSERT: insert(assembly, code, change); break;
+    case CHANGE_EXCEPTION_TO_READ:
+    case CHANGE_EXCEPTION_DELETE:
+    case CHANGE_EXCEPTION_INSERT:
+    case CHANGE_RENUMBER:
+    case CHANGE_NO_WAIVER:
+    case CHANGE_PREEMPTS:
+    case CHANGE_PREVAILS:
+    case CHANGE_FOR_UNITS:
+    case CHANGE_REPEALS:
+    case CHANGE_EXTENDS:
+    case CHANGE_POSTPONES:
     case CHANGE_APPLIES_READING:
     case CHANGE_LOCAL_FLOOR:
     case CHANGE_NO_LOCAL: break; /* declared when the level has made its changes */
@@ -372,7 +383,18 @@ static bool is_declaration(const Change *change)
     case CHANGE_TO_READ:
     case CHANGE_LIMIT:
     case CHANGE_DELETE:
-    case CHANGE_INSERT: break;
+    case CHANGE_INSERT:
+    case CHANGE_EXCEPTION_TO_READ:
+    case CHANGE_EXCEPTION_DELETE:
+    case CHANGE_EXCEPTION_INSERT:
+    case CHANGE_RENUMBER:
+    case CHANGE_NO_WAIVER:
+    case CHANGE_PREEMPTS:
+    case CHANGE_PREVAILS:
+    case CHANGE_FOR_UNITS:
+    case CHANGE_REPEALS:
+    case CHANGE_EXTENDS:
+    case CHANGE_POSTPONES: break;
     }
     return false;
 }

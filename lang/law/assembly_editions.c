@@ -237,7 +237,18 @@ static bool is_whole(const ChangeTree *tree)
     case CHANGE_TO_READ:
     case CHANGE_DELETE:
     case CHANGE_LOCAL_FLOOR:
-    case CHANGE_NO_LOCAL: return tree->targets != NULL;
+    case CHANGE_EXCEPTION_TO_READ:
+    case CHANGE_EXCEPTION_DELETE:
+    case CHANGE_EXCEPTION_INSERT:
+    case CHANGE_RENUMBER:
+    case CHANGE_NO_WAIVER: return tree->targets != NULL;
+    case CHANGE_PREEMPTS: return tree->topics != NULL;
+    case CHANGE_PREVAILS: return tree->code != NULL;
+    case CHANGE_FOR_UNITS: return tree->scope != NULL;
+    case CHANGE_NO_LOCAL:
+    case CHANGE_REPEALS:
+    case CHANGE_EXTENDS:
+    case CHANGE_POSTPONES: return true;
     case CHANGE_LIMIT: return tree->targets != NULL && tree->limit != NULL;
     case CHANGE_INSERT: return tree->section != NULL;
     case CHANGE_APPLIES_READING: return tree->label != NULL;
@@ -267,10 +278,21 @@ static bool has_fate(const ChangeTree *tree)
     case CHANGE_TO_READ:
     case CHANGE_LIMIT:
     case CHANGE_DELETE:
-    case CHANGE_INSERT: return true;
+    case CHANGE_INSERT:
+    case CHANGE_EXCEPTION_TO_READ:
+    case CHANGE_EXCEPTION_DELETE:
+    case CHANGE_EXCEPTION_INSERT:
+    case CHANGE_RENUMBER: return true;
     case CHANGE_APPLIES_READING:
     case CHANGE_LOCAL_FLOOR:
-    case CHANGE_NO_LOCAL: break;
+    case CHANGE_NO_LOCAL:
+    case CHANGE_NO_WAIVER:
+    case CHANGE_PREEMPTS:
+    case CHANGE_PREVAILS:
+    case CHANGE_FOR_UNITS:
+    case CHANGE_REPEALS:
+    case CHANGE_EXTENDS:
+    case CHANGE_POSTPONES: break;
     }
     return false;
 }

@@ -63,7 +63,8 @@ static void set_permit(TextTree *text, const PermitTree *permit)
     text->permitted_from = INT32_MIN;
     text->permitted_before = DAY_FOREVER;
     switch ((PermitKind)permit->kind) {
-    case PERMIT_ALL: break;
+    case PERMIT_ALL:
+    case PERMIT_EXISTING_FROM: break;
     case PERMIT_ON_OR_AFTER: text->permitted_from = permit->day; break;
     case PERMIT_BEFORE: text->permitted_before = permit->day; break;
     case PERMIT_NOT_BEFORE:

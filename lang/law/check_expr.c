@@ -216,6 +216,15 @@ static const Code *check_word(Check *c, const Expr *e, const Choice *words)
     return check_name(c, e);
 }
 
+/* What the adopting jurisdiction fills in stands only where a limit can be put in its place. */
+static const Code *check_blank(Check *c, const Expr *e)
+{
+    Diagnostic *diag = diagnostic_error(c->diags, "blank out of place", check_place(c, e->span),
+                                        "a blank is the whole right side of a line's comparison");
+    diagnostic_note(c->diags, diag, (Place){0}, "write 'shall width <= blank \"the width\"'");
+    return code_bad(c, e);
+}
+
 /* ---- the walk ---- */
 
 static const Code *check_kind(Check *c, const Expr *e, const Choice *words)
@@ -258,6 +267,7 @@ static const Code *check_kind(Check *c, const Expr *e, const Choice *words)
     case EXPR_ROUND: return check_round(c, e);
     case EXPR_CHOICE: return check_choice(c, e, words);
     case EXPR_APPROVAL: return check_approval(c, e);
+    case EXPR_BLANK: return check_blank(c, e);
     case EXPR_CALL: return check_call(c, e);
     case EXPR_IF_NONE: return check_if_none(c, e, words);
     }

@@ -7,6 +7,14 @@
 
 /* ---- library ---- */
 
+/* One path given with --rules: a library of its own. */
+typedef struct Digest {
+    Text path;
+    uint32_t files;
+    Text sha256; /* 64 hexadecimal digits, over each file in order of its path in the library:
+                    that path, NUL, length in bytes in decimal digits, NUL, content */
+} Digest;
+
 typedef struct Library {
     Arena *arena;
     Names *names;
@@ -17,6 +25,10 @@ typedef struct Library {
     uint32_t code_count;
     JurisdictionTree **jurisdictions; /* by name */
     uint32_t jurisdiction_count;
+    PlaceTree **places; /* by name */
+    uint32_t place_count;
+    const Digest *digests; /* in the order in which the paths were given */
+    uint32_t digest_count;
 } Library;
 
 /* Parses files (directories are walked for *.shall; "-" is standard input) into one library,
@@ -34,11 +46,20 @@ const Vocabulary *library_vocabulary(const Library *library,
                                      const Name *name); /* NULL name: the only one */
 const CodeTree *library_code(const Library *library, const Name *name, Text edition);
 const JurisdictionTree *library_jurisdiction(const Library *library, Text name); /* NULL */
-Text library_nearest_jurisdiction(const Library *library, Text name);            /* "" */
+const PlaceTree *library_place(const Library *library, Text name);               /* NULL */
+/* Of jurisdictions and places; "" when none is near. */
+Text library_nearest_jurisdiction(const Library *library, Text name);
 
 /* ---- assembly: which text is in force, still as trees ---- */
 
-typedef enum LinkVerb { LINK_ADOPTED, LINK_AMENDED, LINK_LIMIT, LINK_INSERTED } LinkVerb;
+typedef enum LinkVerb {
+    LINK_ADOPTED,
+    LINK_AMENDED,
+    LINK_LIMIT,
+    LINK_INSERTED,
+    LINK_EXCEPTION, /* an exception put in, taken out or made anew */
+    LINK_RENUMBERED
+} LinkVerb;
 
 /* One link of a citation's chain, outermost first. */
 typedef struct Link {
@@ -47,6 +68,7 @@ typedef struct Link {
     Text by;                              /* ordinance */
     Day from;
     Place place;
+    const BlockTree *block; /* its act, with the other dates; NULL in a code by itself */
 } Link;
 
 /* The right side of one comparison line, replaced. */
@@ -61,6 +83,17 @@ typedef struct LimitChange {
     Span span;
 } LimitChange;
 
+/* `for units where`: conditions chained by next, all of which must hold, or, negated, not all. */
+typedef struct ScopeTree {
+    const Expr *conditions;
+    bool negated;
+    const Source *source;                 /* of the conditions */
+    const CodeTree *code;                 /* whose definitions they may use, and */
+    const JurisdictionTree *jurisdiction; /* those of this one and its levels; NULL: of a code */
+    const HolderTree *holder; /* a row of a place, NULL: of a text; what it says is whether the
+                                 jurisdiction decides at all */
+} ScopeTree;
+
 /* One text of a section: a body, perhaps with limits replaced, for some permit dates. */
 typedef struct TextTree {
     const BodyTree *body;
@@ -69,9 +102,13 @@ typedef struct TextTree {
                                              besides the code's; NULL: the code wrote it */
     LimitChange *limits;                  /* each of another line */
     uint32_t limit_count;
-    Day permitted_from;   /* for units permitted on or after; INT32_MIN: any */
-    Day permitted_before; /* and before; DAY_FOREVER: any */
-    PermitTree exempt;    /* not for units under permit before | on; PERMIT_ALL: none */
+    Day permitted_from;      /* for units permitted on or after; INT32_MIN: any */
+    Day permitted_before;    /* and before; DAY_FOREVER: any */
+    const ScopeTree *scopes; /* the units for which it stands: all of these hold. Of the texts
+                                that are no floors and have overlapping permit dates, at most
+                                one stands for any unit */
+    uint32_t scope_count;
+    PermitTree exempt; /* not for units under permit before | on; PERMIT_ALL: none */
     const Link *chain;
     uint32_t chain_count;
     bool floor; /* kept beside a local text by `locally at least as strict` */
@@ -88,6 +125,9 @@ typedef struct SectionTreeInForce {
     const Name **readings; /* that govern in it, applied `in` it or in the whole code: of
                                     alternatives (of a text, or shared in the code) at most one */
     uint32_t reading_count;
+    bool never_waived;
+    Place never_waived_place; /* where that is said */
+    Text former_number;       /* renumbered by an ordinance: the number in the code; "" */
 } SectionTreeInForce;
 
 /* A section of a code in force that the jurisdiction or a level above deletes. */
@@ -97,7 +137,24 @@ typedef struct DeletedTree {
     Link link; /* who deletes it; its verb says nothing */
 } DeletedTree;
 
+/* A local act's change that a level above has displaced by the date. */
+typedef struct DisplacedTree {
+    const CodeTree *code;
+    const ChangeTree *change;   /* of a section; NULL: a section of a code adopted locally */
+    const SectionTree *section; /* inserted, or of the local code; NULL: see change's target */
+    Link local, by;             /* the act displaced, and the act that displaces it */
+} DisplacedTree;
+
+/* `prevails over`: the sections of one code over those of the other, topic by topic. */
+typedef struct PrecedenceTree {
+    const CodeTree *winner, *loser;
+    const Word *topics; /* dotted, each with all below it; NULL: every topic */
+    Link link;
+    Place place;
+} PrecedenceTree;
+
 typedef struct LawTree {
+    const PlaceTree *place;               /* in which the jurisdiction decides; NULL */
     const JurisdictionTree *jurisdiction; /* NULL: a code by itself */
     const JurisdictionTree **levels;      /* outermost first */
     uint32_t level_count;
@@ -113,6 +170,10 @@ typedef struct LawTree {
     uint32_t section_count;
     DeletedTree *deleted; /* in order of code, then as written */
     uint32_t deleted_count;
+    DisplacedTree *displaced;
+    uint32_t displaced_count;
+    PrecedenceTree *precedences;
+    uint32_t precedence_count;
     Day on;      /* INT32_MIN: a code by itself */
     Day *events; /* dates after `on` when the law changes, ascending */
     uint32_t event_count;
@@ -124,6 +185,14 @@ typedef struct LawTree {
  * amended, changes without a fate on that date) in diags. A change with an error is left out. */
 LawTree *law_assemble(Arena *arena, const Library *library, const JurisdictionTree *jurisdiction,
                       Day on, Diagnostics *diags);
+/* The same in a place: only the sections whose authority the jurisdiction holds there (and those
+ * that name no authority), with the place's conditions among their scopes. An authority that the
+ * place gives to nobody is an error. */
+LawTree *law_assemble_in(Arena *arena, const Library *library, const PlaceTree *place,
+                         const JurisdictionTree *jurisdiction, Day on, Diagnostics *diags);
+/* The jurisdictions of a place, each once, in the order of its rows. */
+const JurisdictionTree **place_jurisdictions(Arena *arena, const Library *library,
+                                             const PlaceTree *place, uint32_t *count);
 LawTree *law_of_code(Arena *arena, const Library *library, const CodeTree *code);
 /* Every review date on which anything in the jurisdiction's chain starts, ends, or splits by permit
  * date, ascending. */
@@ -132,12 +201,24 @@ Day *law_dates(Arena *arena, const Library *library, const JurisdictionTree *jur
 /* True when `target` names the section, one of its parts or one of its subdivisions; a target
  * without part (NULL) covers every part. */
 bool target_covers(Text target_number, const Name *target_part, Text number, const Name *part);
+/* Natural order of section numbers: runs of digits as numbers, "6-14.2" before "6-14.10". */
+int number_order(Text a, Text b);
 
 /* ---- the law, checked ---- */
+
+typedef struct ScopeCode {
+    const Code **conditions; /* of the unit: no item is bound */
+    uint32_t count;
+    bool negated;
+    uint32_t slots;
+    const ScopeTree *tree;
+} ScopeCode;
 
 typedef struct TextInForce {
     const SectionText *readings; /* one per reading to be judged; one when there is none */
     uint32_t reading_count;
+    const ScopeCode *scopes;
+    uint32_t scope_count;
     const TextTree *tree;
 } TextInForce;
 
@@ -154,9 +235,17 @@ typedef struct Section {
     uint8_t rework;
     const TextInForce *texts;
     uint32_t text_count;
+    bool never_waived;
     const uint32_t *prevails; /* indices of the sections silent where this one applies */
     uint32_t prevail_count;
 } Section;
+
+/* A row of the law's place in which its jurisdiction is named. */
+typedef struct Holding {
+    const HolderTree *tree;
+    const ScopeCode *scopes; /* all must hold: its own condition, and not those before it */
+    uint32_t scope_count;
+} Holding;
 
 typedef struct Law {
     const LawTree *tree;
@@ -165,6 +254,8 @@ typedef struct Law {
     uint32_t section_count;
     Worksheet *worksheets;
     uint32_t worksheet_count;
+    const Holding *holdings; /* of a law in a place */
+    uint32_t holding_count;
     uint32_t max_slots; /* the largest frame of any section or worksheet */
 } Law;
 

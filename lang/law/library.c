@@ -28,6 +28,7 @@ static Count count_items(const Library *library)
             case ITEM_VOCABULARY: count.vocabularies += item->vocabulary->name != NULL; break;
             case ITEM_CODE: count.codes += item->code->name != NULL; break;
             case ITEM_JURISDICTION: count.jurisdictions += item->jurisdiction->name != NULL; break;
+            case ITEM_PLACE: break;
             }
         }
     }

@@ -13,6 +13,8 @@ const char *caution_data(CautionKind kind)
     case CAUTION_VARIANCE_OLD_TEXT: return "variance_old_text";
     case CAUTION_TIGHT_TOLERANCE: return "tight_tolerance";
     case CAUTION_RIVALS: return "rivals";
+    case CAUTION_VARIANCE_NEVER: return "variance_never";
+    case CAUTION_DISPLACED: return "displaced";
     case CAUTION_DECISION_UNMATCHED: break;
     }
     return "decision_unmatched";
@@ -39,6 +41,12 @@ static Text decision_caution(Arena *arena, const Caution *caution)
                            "The %.*s for %.*s was granted on an older text of the section: ask "
                            "the office whether it still stands.",
                            TEXT_ARG(paper), TEXT_ARG(section));
+    case CAUTION_VARIANCE_NEVER:
+        return text_format(arena,
+                           "The %.*s for %.*s excuses nothing: the law says that this section is "
+                           "not to be waived.",
+                           TEXT_ARG(paper), TEXT_ARG(section));
+    case CAUTION_DISPLACED:
     case CAUTION_VARIANCE_UNMATCHED:
     case CAUTION_DECISION_UNMATCHED:
     case CAUTION_TIGHT_TOLERANCE:
@@ -94,11 +102,28 @@ static Text rival_caution(Arena *arena, const Caution *caution)
         TEXT_ARG(section_words(arena, passes)), TEXT_ARG(code_words(arena, passes->tree->code)));
 }
 
+static Text displaced_caution(Arena *arena, const Caution *caution)
+{
+    const DisplacedTree *displaced = caution->displaced;
+    const TargetTree *target = displaced->change == NULL ? NULL : displaced->change->targets;
+    Text number = displaced->section != NULL ? displaced->section->number
+                  : target != NULL           ? target->number
+                                             : TEXT("what it changes");
+    return text_format(arena,
+                       "%.*s by %.*s of %.*s is not in force: displaced from %.*s by %.*s of %.*s.",
+                       TEXT_ARG(number), TEXT_ARG(displaced->local.by),
+                       TEXT_ARG(jurisdiction_words(displaced->local.jurisdiction)),
+                       TEXT_ARG(date_print(arena, displaced->by.from)), TEXT_ARG(displaced->by.by),
+                       TEXT_ARG(jurisdiction_words(displaced->by.jurisdiction)));
+}
+
 Text caution_words(Arena *arena, const Review *review, const Caution *caution)
 {
     switch ((CautionKind)caution->kind) {
     case CAUTION_TIGHT_TOLERANCE: return tight_caution(arena, review, caution);
     case CAUTION_RIVALS: return rival_caution(arena, caution);
+    case CAUTION_DISPLACED: return displaced_caution(arena, caution);
+    case CAUTION_VARIANCE_NEVER:
     case CAUTION_VARIANCE_LAPSED:
     case CAUTION_VARIANCE_EARLY:
     case CAUTION_VARIANCE_UNMATCHED:

@@ -28,6 +28,8 @@ const char *link_word(LinkVerb verb)
     case LINK_ADOPTED: return "adopted";
     case LINK_AMENDED: return "amended";
     case LINK_LIMIT: return "limit changed";
+    case LINK_EXCEPTION: return "exception changed";
+    case LINK_RENUMBERED: return "renumbered";
     case LINK_INSERTED: break;
     }
     return "inserted";
@@ -35,7 +37,9 @@ const char *link_word(LinkVerb verb)
 
 const char *link_data(LinkVerb verb)
 {
-    return verb == LINK_LIMIT ? "limit_changed" : link_word(verb);
+    return verb == LINK_LIMIT       ? "limit_changed"
+           : verb == LINK_EXCEPTION ? "exception_changed"
+                                    : link_word(verb);
 }
 
 static bool same_ordinance(const Link *a, const Link *b)

@@ -1,4 +1,4 @@
-/* Constructors for codes, worksheets, jurisdictions, changes and worked examples. */
+/* Constructors for codes, worksheets and worked examples. */
 #include "syntax/parse.h"
 
 #define LINK(end, tree) (*(end) = (tree), (end) = &(*(end))->next)
@@ -20,12 +20,14 @@
 
 /* ---- codes ---- */
 
-CodeTree *code_head(Parse *parse, Named name, Text edition)
+CodeTree *code_head(Parse *parse, Named name, Text edition, bool continued)
 {
     CodeTree *code = ARENA_NEW(parse->arena, CodeTree);
     code->name = name.name;
     code->name_span = name.span;
     code->edition = edition;
+    code->continued = continued;
+    code->published = DAY_UNSAID;
     code->source = parse->source;
     return code;
 }
@@ -34,13 +36,15 @@ CodeTree *code_head(Parse *parse, Named name, Text edition)
 typedef struct CodeEnds {
     SectionTree **section;
     OmittedTree **omitted;
+    TargetTree **reserved;
+    Expr **scope;
     DefineTree **define;
     TableTree **table;
     WorksheetTree **worksheet;
     ReadingTree **reading;
     ExampleTree **example;
     StandingSeen standing;
-    const PartTree *title, *publisher, *vocabulary, *ranks, *basis;
+    const PartTree *title, *publisher, *vocabulary, *ranks, *basis, *published;
 } CodeEnds;
 
 static void code_say(Parse *parse, CodeTree *code, CodeEnds *ends, const PartTree *part)
@@ -59,6 +63,10 @@ static void code_say(Parse *parse, CodeTree *code, CodeEnds *ends, const PartTre
         code->vocabulary = part->name;
         code->vocabulary_span = part->at;
         return;
+    case PART_PUBLISHED:
+        refuse_second(parse, part, &ends->published, "published");
+        code->published = part->day;
+        return;
     case PART_RANKS:
         refuse_second(parse, part, &ends->ranks, "ranks");
         code->ranks = part->node;
@@ -72,11 +80,22 @@ static void code_say(Parse *parse, CodeTree *code, CodeEnds *ends, const PartTre
     }
 }
 
+static void code_reserve(Parse *parse, CodeEnds *ends, const TargetTree *target)
+{
+    for (; target != NULL; target = target->next) {
+        TargetTree *copy = ARENA_NEW(parse->arena, TargetTree);
+        *copy = (TargetTree){target->number, target->part, target->span, NULL};
+        LINK(ends->reserved, copy); /* the part keeps its own list */
+    }
+}
+
 static void code_put(Parse *parse, CodeTree *code, CodeEnds *ends, const PartTree *part)
 {
     switch (part->kind) {
     case PART_SECTION: LINK(ends->section, part->node); return;
     case PART_OMITTED: LINK(ends->omitted, part->node); return;
+    case PART_RESERVED: code_reserve(parse, ends, part->node); return;
+    case PART_FOR_UNITS: LINK(ends->scope, part->node); return;
     case PART_DEFINE: LINK(ends->define, part->node); return;
     case PART_TABLE: LINK(ends->table, part->node); return;
     case PART_WORKSHEET: LINK(ends->worksheet, part->node); return;
@@ -92,6 +111,8 @@ CodeTree *code_new(Parse *parse, Span span, CodeTree *code, PartList parts)
     code->parts = parts.first;
     CodeEnds ends = {.section = &code->sections,
                      .omitted = &code->omitted,
+                     .reserved = &code->reserved,
+                     .scope = &code->scopes,
                      .define = &code->defines,
                      .table = &code->tables,
                      .worksheet = &code->worksheets,
@@ -148,135 +169,6 @@ WorksheetTree *worksheet_new(Parse *parse, Span span, WorksheetTree *worksheet, 
         }
     }
     return worksheet;
-}
-
-/* ---- jurisdictions ---- */
-
-JurisdictionTree *jurisdiction_head(Parse *parse, Named name, Text title, Named within)
-{
-    JurisdictionTree *jurisdiction = ARENA_NEW(parse->arena, JurisdictionTree);
-    jurisdiction->name = name.name;
-    jurisdiction->name_span = name.span;
-    jurisdiction->title = title;
-    jurisdiction->within = within.name;
-    jurisdiction->within_span = within.span;
-    jurisdiction->source = parse->source;
-    return jurisdiction;
-}
-
-JurisdictionTree *jurisdiction_new(Parse *parse, Span span, JurisdictionTree *jurisdiction,
-                                   PartList parts)
-{
-    (void)parse;
-    jurisdiction->span = span;
-    jurisdiction->parts = parts.first;
-    BlockTree **block = &jurisdiction->blocks;
-    DefineTree **define = &jurisdiction->defines;
-    TableTree **table = &jurisdiction->tables;
-    WorksheetTree **worksheet = &jurisdiction->worksheets;
-    ExampleTree **example = &jurisdiction->examples;
-    for (const PartTree *part = parts.first; part != NULL; part = part->next) {
-        if (part->kind == PART_BLOCK) {
-            LINK(block, part->node);
-        } else if (part->kind == PART_DEFINE) {
-            LINK(define, part->node);
-        } else if (part->kind == PART_TABLE) {
-            LINK(table, part->node);
-        } else if (part->kind == PART_WORKSHEET) {
-            LINK(worksheet, part->node);
-        } else if (part->kind == PART_EXAMPLE) {
-            LINK(example, part->node);
-        }
-    }
-    return jurisdiction;
-}
-
-BlockTree *block_new(Parse *parse, Span span, bool amends, Named code, Text edition, Dated from,
-                     Dated until, Text by)
-{
-    BlockTree *block = ARENA_NEW(parse->arena, BlockTree);
-    block->amends = amends;
-    block->code = code.name;
-    block->code_span = code.span;
-    block->edition = edition;
-    block->from = from.day;
-    block->from_span = from.span;
-    block->until = until.day;
-    block->until_span = until.span;
-    block->by = by;
-    block->span = span;
-    block->source = parse->source;
-    if (until.day < from.day) {
-        parse_error(parse, "date", until.span, "the last day in force is before the first");
-    }
-    return block;
-}
-
-BlockTree *block_change(BlockTree *block, Span span, ChangeTree *change)
-{
-    change->next = block->changes;
-    block->changes = change;
-    block->span = span;
-    return block;
-}
-
-BlockTree *block_done(BlockTree *block)
-{
-    TURN(ChangeTree, block->changes);
-    return block;
-}
-
-/* ---- changes ---- */
-
-ChangeTree *change_new(Parse *parse, Span span, ChangeKind kind, TargetList targets)
-{
-    ChangeTree *change = ARENA_NEW(parse->arena, ChangeTree);
-    change->kind = (uint8_t)kind;
-    change->targets = targets.first;
-    change->span = span;
-    return change;
-}
-
-ChangeTree *change_read(Parse *parse, Span span, TargetTree *target, PartList clauses)
-{
-    ChangeTree *change = change_new(parse, span, CHANGE_TO_READ, targets_one(target));
-    change->body = body_new(parse, clauses);
-    change->read_end = span;
-    return change;
-}
-
-ChangeTree *change_limit(Parse *parse, Span span, TargetTree *target, Named label, Expr *limit)
-{
-    ChangeTree *change = change_new(parse, span, CHANGE_LIMIT, targets_one(target));
-    change->label = label.name;
-    change->label_span = label.span;
-    change->limit = limit;
-    return change;
-}
-
-ChangeTree *change_insert(Parse *parse, Span span, SectionTree *section)
-{
-    ChangeTree *change = change_new(parse, span, CHANGE_INSERT, (TargetList){0});
-    change->section = section;
-    return change;
-}
-
-ChangeTree *change_reading(Parse *parse, Span span, Named reading, TargetTree *in)
-{
-    TargetList targets = targets_add((TargetList){0}, in);
-    ChangeTree *change = change_new(parse, span, CHANGE_APPLIES_READING, targets);
-    change->label = reading.name;
-    change->label_span = reading.span;
-    return change;
-}
-
-ChangeTree *change_fate(ChangeTree *change, Span span, Fate fate)
-{
-    change->fate = fate.kind;
-    change->carried_to = fate.carried_to;
-    change->fate_span = fate.span;
-    change->span = span;
-    return change;
 }
 
 /* ---- worked examples ---- */
@@ -378,6 +270,7 @@ void file_add(Parse *parse, ItemKind kind, void *node)
     case ITEM_VOCABULARY: item->vocabulary = node; break;
     case ITEM_CODE: item->code = node; break;
     case ITEM_JURISDICTION: item->jurisdiction = node; break;
+    case ITEM_PLACE: item->place = node; break;
     }
     if (parse->last_item == NULL) {
         parse->file->items = item;

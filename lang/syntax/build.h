@@ -137,6 +137,7 @@ Expr *expr_quantifier(Parse *parse, Span span, QuantifierOp op, Named name, Expr
                       Empty empty, Expr *body);
 Expr *expr_parens(Span span, Expr *inner);
 Expr *expr_approval(Parse *parse, Span span, Text of);
+Expr *expr_blank(Parse *parse, Span span, Text what);
 
 /* ---- data: datum.c ---- */
 
@@ -183,6 +184,7 @@ PartTree *part_stage(Parse *parse, Span span, WordList words);
 PartTree *part_rework(Parse *parse, Span span, Named word);
 PartTree *part_basis(Parse *parse, Span span, Named word, Quoted title, Dated on);
 PartTree *part_ranks(Parse *parse, Span span, PhraseList phrases);
+PartTree *part_day(Parse *parse, Span span, PartKind kind, Day day);
 PartTree *part_permit(Parse *parse, Span span, PermitKind kind, Day day);
 PartTree *part_stet(Parse *parse, Span span, Text message, Text reason);
 PhraseList phrases_add(Parse *parse, PhraseList list, Quoted phrase);
@@ -227,24 +229,42 @@ TableTree *table_new(Parse *parse, Span span, TableTree *head, LabelList columns
 
 /* ---- codes, jurisdictions, worksheets, examples: block.c ---- */
 
-CodeTree *code_head(Parse *parse, Named name, Text edition);
+CodeTree *code_head(Parse *parse, Named name, Text edition, bool continued);
 CodeTree *code_new(Parse *parse, Span span, CodeTree *head, PartList parts);
 StepTree *step_new(Parse *parse, Span span, Named name, Text title, Expr *value, Expr *fallback,
                    Quoted unit, Quoted cites);
 WorksheetTree *worksheet_head(Parse *parse, Named name, Text title);
 WorksheetTree *worksheet_new(Parse *parse, Span span, WorksheetTree *head, PartList parts);
 JurisdictionTree *jurisdiction_head(Parse *parse, Named name, Text title, Named within);
+JurisdictionTree *jurisdiction_piece(Parse *parse, Named name); /* continued */
 JurisdictionTree *jurisdiction_new(Parse *parse, Span span, JurisdictionTree *head, PartList parts);
 BlockTree *block_new(Parse *parse, Span span, bool amends, Named code, Text edition, Dated from,
-                     Dated until, Text by);
+                     Dated until, Quoted by);
+BlockTree *block_rolling(Parse *parse, Span span, Named code, Amount day, Named month, Quoted by);
+BlockTree *block_day(Parse *parse, BlockTree *block, Span span, Day *of, Dated day);
+BlockTree *block_emergency(Parse *parse, BlockTree *block, Span span);
 BlockTree *block_change(BlockTree *block, Span span, ChangeTree *change);
-BlockTree *block_done(BlockTree *block);
+BlockTree *block_done(Parse *parse, BlockTree *block);
 ChangeTree *change_new(Parse *parse, Span span, ChangeKind kind, TargetList targets);
 ChangeTree *change_read(Parse *parse, Span span, TargetTree *target, PartList clauses);
 ChangeTree *change_limit(Parse *parse, Span span, TargetTree *target, Named label, Expr *limit);
 ChangeTree *change_insert(Parse *parse, Span span, SectionTree *section);
 ChangeTree *change_reading(Parse *parse, Span span, Named reading, TargetTree *in);
+ChangeTree *change_day(ChangeTree *change, Dated day);
+ChangeTree *change_reserve(ChangeTree *change);
+ChangeTree *change_exception(Parse *parse, Span span, ChangeKind kind, TargetTree *target,
+                             Quoted cite, ExceptionTree *exception);
+ChangeTree *change_renumber(Parse *parse, Span span, TargetTree *target, Quoted number);
+ChangeTree *change_topics(Parse *parse, Span span, ChangeKind kind, Named code, WordList topics);
+ChangeTree *change_for_units(Parse *parse, Span span, Expr *scope);
+ChangeTree *change_act(Parse *parse, Span span, ChangeKind kind, Quoted act, Dated day,
+                       TargetList targets);
 ChangeTree *change_fate(ChangeTree *change, Span span, Fate fate);
+PlaceTree *place_head(Parse *parse, Named name, Text title);
+PlaceTree *place_new(Parse *parse, Span span, PlaceTree *head, PartList parts);
+HolderTree *holder_new(Parse *parse, Named authority, Named jurisdiction, Expr *where,
+                       bool otherwise);
+HolderTree *holder_by(HolderTree *holder, Span span, Text by);
 SettingTree *setting_new(Parse *parse, Span span, Expr *path, Datum *value);
 ExampleTree *example_head(Parse *parse, Quoted title, Quoted from, SettingList with, Dated on);
 ExampleTree *example_facts(ExampleTree *example, Span lead, SettingList facts);

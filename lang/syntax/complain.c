@@ -43,6 +43,7 @@ static const char *const VALUES[] = {"a name",
                                      "round down to",
                                      "round to nearest",
                                      "approval of",
+                                     "blank",
                                      NULL};
 static const char *const DATUM_MARKS[] = {"a number", "{", NULL};
 static const char *const DATA[] = {"a name", "a number", "a quantity", "a text in quotes",
@@ -93,6 +94,10 @@ static const char *const CLAUSES[] = {"topic",
                                       "basis",
                                       "for units permitted",
                                       "not for units under permit",
+                                      "existing units from",
+                                      "for units where",
+                                      "formerly",
+                                      "not to be waived",
                                       "each",
                                       "each pair",
                                       "when",
@@ -107,15 +112,30 @@ static const char *const CLAUSES[] = {"topic",
                                       "stet",
                                       NULL};
 static const char *const CODE_MARKS[] = {"section", "publisher", NULL};
-static const char *const CODE_PARTS[] = {
-    "title", "publisher", "vocabulary", "ranks",          "rank",    "authority",
-    "stage", "rework",    "basis",      "section",        "omitted", "define",
-    "table", "worksheet", "reading",    "worked example", NULL};
+static const char *const CODE_PARTS[] = {"published", "reserved",   "for units where", "title",
+                                         "publisher", "vocabulary", "ranks",           "rank",
+                                         "authority", "stage",      "rework",          "basis",
+                                         "section",   "omitted",    "define",          "table",
+                                         "worksheet", "reading",    "worked example",  NULL};
 static const char *const LAW_MARKS[] = {"adopts", "worksheet", NULL};
 static const char *const LAW_PARTS[] = {"adopts",    "amends",         "define", "table",
                                         "worksheet", "worked example", NULL};
 static const char *const CHANGE_MARKS[] = {"amend", "delete", NULL};
 static const char *const CHANGES[] = {"amend",
+                                      "delete and reserve",
+                                      "renumber",
+                                      "not to be amended locally in any section",
+                                      "not to be waived",
+                                      "preempts local law on",
+                                      "prevails over",
+                                      "for units where",
+                                      "repeals",
+                                      "extends",
+                                      "postpones",
+                                      "passed",
+                                      "filed",
+                                      "effective",
+                                      "emergency",
                                       "delete",
                                       "insert",
                                       "applies reading",
@@ -133,7 +153,7 @@ static const char *const OUTCOMES[] = {
 static const char *const TYPE_MARKS[] = {"yes/no", "list of", NULL};
 static const char *const TYPES[] = {"a name", "yes/no", "list of", "one of", NULL};
 static const char *const FILE_MARKS[] = {"code", "jurisdiction", NULL};
-static const char *const FILE_PARTS[] = {"vocabulary", "code", "jurisdiction",
+static const char *const FILE_PARTS[] = {"vocabulary",          "code", "jurisdiction", "place",
                                          "the end of the file", NULL};
 
 /* The first that fits speaks; groups may follow one another (an operator or the next clause). */
@@ -149,7 +169,7 @@ static const Group GROUPS[] = {
     {"a qualifier such as 'always present' or 'at least'", QUALIFIER_MARKS, QUALIFIERS},
     {"an outcome such as 'complies' or 'correction'", OUTCOME_MARKS, OUTCOMES},
     {"a type", TYPE_MARKS, TYPES},
-    {"'vocabulary', 'code' or 'jurisdiction'", FILE_MARKS, FILE_PARTS},
+    {"'vocabulary', 'code', 'jurisdiction' or 'place'", FILE_MARKS, FILE_PARTS},
 };
 
 typedef struct Expected {

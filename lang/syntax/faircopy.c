@@ -156,6 +156,7 @@ static uint32_t item_start(const ItemTree *item)
     case ITEM_VOCABULARY: return item->vocabulary->span.start;
     case ITEM_CODE: return item->code->span.start;
     case ITEM_JURISDICTION: return item->jurisdiction->span.start;
+    case ITEM_PLACE: return item->place->span.start;
     }
     return 0;
 }
@@ -167,6 +168,7 @@ static void copy_item(Printer *printer, const ItemTree *item)
     case ITEM_VOCABULARY: copy_vocabulary(printer, item->vocabulary); break;
     case ITEM_CODE: copy_code(printer, item->code); break;
     case ITEM_JURISDICTION: copy_jurisdiction(printer, item->jurisdiction); break;
+    case ITEM_PLACE: copy_place(printer, item->place); break;
     }
     printer->apart = true;
 }

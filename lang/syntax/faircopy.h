@@ -74,7 +74,15 @@ void copy_target(Printer *printer, const TargetTree *target);
 void copy_targets(Printer *printer, const TargetTree *targets);
 void copy_table(Printer *printer, const TableTree *table, size_t indent);
 void copy_vocabulary(Printer *printer, const VocabularyTree *vocabulary);
+void copy_for_units(Printer *printer, const Expr *scope, size_t column);
+void copy_exception(Printer *printer, const ExceptionTree *exception, size_t column);
+void copy_edition(Printer *printer, Text edition);
+/* What codes and jurisdictions have alike. */
+bool part_is_tall(const PartTree *part); /* set off by blank lines */
+size_t copy_run_width(const Printer *printer, const PartTree *part);
+void copy_common(Printer *printer, const PartTree *part, size_t width, size_t indent);
 void copy_code(Printer *printer, const CodeTree *code);
 void copy_jurisdiction(Printer *printer, const JurisdictionTree *jurisdiction);
+void copy_place(Printer *printer, const PlaceTree *place);
 
 #endif

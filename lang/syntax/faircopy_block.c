@@ -1,4 +1,4 @@
-/* Codes, worksheets, jurisdictions and worked examples in the fair copy. */
+/* Codes, worksheets and worked examples in the fair copy. */
 #include "syntax/faircopy.h"
 
 #include <string.h>
@@ -184,7 +184,7 @@ static void put_worksheet(Printer *printer, const WorksheetTree *worksheet, size
 
 /* ---- what codes and jurisdictions share ---- */
 
-static void put_edition(Printer *printer, Text edition)
+void copy_edition(Printer *printer, Text edition)
 {
     bool is_bare =
         edition.len > 0 && ascii_is_digit(edition.data[0]) && edition.data[edition.len - 1] != '.';
@@ -199,7 +199,7 @@ static void put_edition(Printer *printer, Text edition)
 }
 
 /* Blocks of several lines stand apart from what is around them. */
-static bool is_tall(const PartTree *part)
+bool part_is_tall(const PartTree *part)
 {
     switch (part->kind) {
     case PART_SECTION:
@@ -212,7 +212,7 @@ static bool is_tall(const PartTree *part)
     }
 }
 
-static size_t run_width(const Printer *printer, const PartTree *part)
+size_t copy_run_width(const Printer *printer, const PartTree *part)
 {
     size_t width = 0;
     for (const PartTree *next = part; next != NULL && next->kind == PART_DEFINE;
@@ -238,7 +238,7 @@ static void put_shared_reading(Printer *printer, const ReadingTree *reading, siz
 }
 
 /* The parts that codes and jurisdictions have alike. */
-static void put_common(Printer *printer, const PartTree *part, size_t width, size_t indent)
+void copy_common(Printer *printer, const PartTree *part, size_t width, size_t indent)
 {
     switch (part->kind) {
     case PART_DEFINE:
@@ -271,6 +271,7 @@ static void put_head_part(Printer *printer, const PartTree *part, size_t column)
     case PART_TITLE:
     case PART_PUBLISHER:
     case PART_VOCABULARY:
+    case PART_PUBLISHED:
     case PART_RANKS: break;
     default: copy_standing(printer, part, column); return;
     }
@@ -278,6 +279,8 @@ static void put_head_part(Printer *printer, const PartTree *part, size_t column)
     copy_pad(printer, column);
     if (part->kind == PART_VOCABULARY) {
         copy_name(printer, part->name);
+    } else if (part->kind == PART_PUBLISHED) {
+        copy_text(printer, date_print(printer->arena, part->day));
     } else if (part->kind == PART_RANKS) {
         const Text *ranks = part->node;
         for (size_t i = 0; i < part->detail; i++) {
@@ -302,154 +305,67 @@ void copy_code(Printer *printer, const CodeTree *code)
     size_t column = COPY_STEP + head_width(code->parts) + COPY_STEP;
     copy_string(printer, "code ");
     copy_name(printer, code->name);
-    put_edition(printer, code->edition);
+    copy_edition(printer, code->edition);
+    copy_string(printer, code->continued ? " continued" : "");
     printer->fresh = true;
     size_t width = 0;
     const PartTree *before = NULL;
     for (const PartTree *part = code->parts; part != NULL; part = part->next) {
         bool goes_on = before != NULL && before->kind == PART_DEFINE &&
                        !copy_is_apart(printer, part->span.start);
-        width = goes_on ? width : run_width(printer, part);
-        printer->apart = before != NULL && (is_tall(part) || is_tall(before));
+        width = goes_on ? width : copy_run_width(printer, part);
+        printer->apart = before != NULL && (part_is_tall(part) || part_is_tall(before));
         copy_line(printer, part->span.start, COPY_STEP);
         if (part->kind == PART_SECTION) {
             copy_section(printer, part->node, COPY_STEP);
         } else if (part->kind == PART_OMITTED) {
             put_omitted(printer, part->node);
+        } else if (part->kind == PART_RESERVED) {
+            copy_string(printer, "reserved ");
+            copy_targets(printer, part->node);
+        } else if (part->kind == PART_FOR_UNITS) {
+            copy_for_units(printer, part->node, COPY_STEP + COPY_STEP);
         } else if (part->kind == PART_READING) {
             put_shared_reading(printer, part->node, COPY_STEP);
         } else if (part->kind < PART_SECTION) {
             put_head_part(printer, part, column);
         } else {
-            put_common(printer, part, width, COPY_STEP);
+            copy_common(printer, part, width, COPY_STEP);
         }
         before = part;
     }
     copy_end(printer, code->span, 0);
 }
 
-/* ---- jurisdictions ---- */
+/* ---- what stands beside sections and blocks ---- */
 
-static void put_fate(Printer *printer, const ChangeTree *change)
+static bool is_matter(const PartTree *part)
 {
-    if (change->fate == FATE_LAPSES) {
-        copy_string(printer, "  lapses");
-    } else if (change->fate == FATE_CARRIES_OVER) {
-        copy_string(printer, "  carries over");
-        if (change->carried_to.len > 0) {
-            copy_string(printer, " to ");
-            copy_quoted(printer, change->carried_to);
-        }
-    }
+    return part->kind == PART_DEFINE || part->kind == PART_TABLE || part->kind == PART_WORKSHEET ||
+           part->kind == PART_READING;
 }
 
-static void put_amendment(Printer *printer, const ChangeTree *change, size_t indent)
+Text syntax_print_matter(Arena *arena, const Source *source, const PartTree *parts, size_t width)
 {
-    copy_string(printer, "amend ");
-    copy_target(printer, change->targets);
-    if (change->kind == CHANGE_LIMIT) {
-        copy_string(printer, " limit ");
-        if (change->label != NULL) {
-            copy_name(printer, change->label);
-            copy_string(printer, " ");
-        }
-        copy_string(printer, "to ");
-        copy_expr(printer, change->limit, indent + COPY_DEEP);
-        return;
-    }
-    copy_string(printer, " to read");
-    printer->fresh = true;
-    copy_clauses(printer, change->body.parts, indent + COPY_STEP);
-    Span span = {change->span.start, change->read_end.end};
-    copy_end(printer, span, indent);
-}
-
-static void put_change(Printer *printer, const ChangeTree *change, size_t indent)
-{
-    switch ((ChangeKind)change->kind) {
-    case CHANGE_TO_READ:
-    case CHANGE_LIMIT: put_amendment(printer, change, indent); break;
-    case CHANGE_DELETE:
-        copy_string(printer, "delete ");
-        copy_targets(printer, change->targets);
-        break;
-    case CHANGE_INSERT:
-        copy_string(printer, "insert ");
-        copy_section(printer, change->section, indent);
-        break;
-    case CHANGE_APPLIES_READING:
-        copy_string(printer, "applies reading ");
-        copy_name(printer, change->label);
-        if (change->targets != NULL) {
-            copy_string(printer, " in ");
-            copy_target(printer, change->targets);
-        }
-        break;
-    case CHANGE_LOCAL_FLOOR:
-        copy_string(printer, "locally at least as strict in ");
-        copy_targets(printer, change->targets);
-        break;
-    case CHANGE_NO_LOCAL:
-        copy_string(printer, "not to be amended locally ");
-        copy_targets(printer, change->targets);
-        break;
-    }
-    put_fate(printer, change);
-}
-
-static bool is_tall_change(const ChangeTree *change)
-{
-    return change->kind == CHANGE_TO_READ || change->kind == CHANGE_INSERT;
-}
-
-static void put_block(Printer *printer, const BlockTree *block, size_t indent)
-{
-    copy_string(printer, block->amends ? "amends " : "adopts ");
-    copy_name(printer, block->code);
-    put_edition(printer, block->edition);
-    copy_string(printer, "  in force from ");
-    copy_text(printer, date_print(printer->arena, block->from));
-    if (block->until != DAY_FOREVER) {
-        copy_string(printer, " until ");
-        copy_text(printer, date_print(printer->arena, block->until));
-    }
-    copy_string(printer, "  by ");
-    copy_quoted(printer, block->by);
-    printer->fresh = true;
-    const ChangeTree *before = NULL;
-    for (const ChangeTree *change = block->changes; change != NULL; change = change->next) {
-        printer->apart = before != NULL && (is_tall_change(change) || is_tall_change(before));
-        copy_line(printer, change->span.start, indent + COPY_STEP);
-        put_change(printer, change, indent + COPY_STEP);
-        before = change;
-    }
-}
-
-void copy_jurisdiction(Printer *printer, const JurisdictionTree *jurisdiction)
-{
-    copy_string(printer, "jurisdiction ");
-    copy_name(printer, jurisdiction->name);
-    copy_string(printer, " ");
-    copy_quoted(printer, jurisdiction->title);
-    if (jurisdiction->within != NULL) {
-        copy_string(printer, " within ");
-        copy_name(printer, jurisdiction->within);
-    }
-    printer->fresh = true;
-    size_t width = 0;
+    FileTree file = {.source = source}; /* without its comments */
+    Printer printer = {.arena = arena, .file = &file, .out = buffer_make(arena), .width = width};
+    size_t column = 0;
     const PartTree *before = NULL;
-    for (const PartTree *part = jurisdiction->parts; part != NULL; part = part->next) {
-        bool goes_on = before != NULL && before->kind == PART_DEFINE &&
-                       !copy_is_apart(printer, part->span.start);
-        width = goes_on ? width : run_width(printer, part);
-        printer->apart = before != NULL && (is_tall(part) || is_tall(before));
-        copy_line(printer, part->span.start, COPY_STEP);
-        if (part->kind == PART_BLOCK) {
-            put_block(printer, part->node, COPY_STEP);
+    for (const PartTree *part = parts; part != NULL; part = part->next) {
+        if (!is_matter(part)) {
+            continue;
+        }
+        bool goes_on = before != NULL && before->kind == PART_DEFINE && before->next == part &&
+                       !copy_is_apart(&printer, part->span.start);
+        column = goes_on ? column : copy_run_width(&printer, part);
+        printer.apart = before != NULL && (part_is_tall(part) || part_is_tall(before));
+        copy_line(&printer, part->span.start, 0);
+        if (part->kind == PART_READING) {
+            put_shared_reading(&printer, part->node, 0);
         } else {
-            put_common(printer, part, width, COPY_STEP);
+            copy_common(&printer, part, column, 0);
         }
         before = part;
     }
-    copy_end(printer, jurisdiction->span, 0);
+    return buffer_done(&printer.out);
 }

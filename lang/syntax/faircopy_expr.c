@@ -278,8 +278,9 @@ static bool put_leaf(Buffer *out, const Expr *expr)
         buffer_text(out, text_quoted(out->arena, expr->text));
         buffer_char(out, ']');
         return true;
+    case EXPR_BLANK:
     case EXPR_APPROVAL:
-        buffer_string(out, "approval of ");
+        buffer_string(out, expr->kind == EXPR_BLANK ? "blank " : "approval of ");
         buffer_text(out, text_quoted(out->arena, expr->text));
         return true;
     default: return false;

@@ -148,6 +148,7 @@ const char *part_word(const PartTree *part)
     case PART_TITLE: return "title";
     case PART_PUBLISHER: return "publisher";
     case PART_VOCABULARY: return "vocabulary";
+    case PART_PUBLISHED: return "published";
     case PART_RANKS: return "ranks";
     case PART_RANK: return "rank";
     case PART_AUTHORITY: return "authority";
@@ -162,6 +163,7 @@ const char *part_word(const PartTree *part)
     case PART_LINE: return ((const LineTree *)part->node)->discretion ? NULL : "shall";
     case PART_EXCEPTION: return "except";
     case PART_REMEDY: return "remedy";
+    case PART_FORMERLY: return "formerly";
     case PART_STET: return "stet";
     default: return NULL;
     }
@@ -258,7 +260,7 @@ static void put_condition(Printer *printer, const char *word, const Expr *condit
     copy_expr(printer, condition, copy_column(printer));
 }
 
-static void put_exception(Printer *printer, const ExceptionTree *exception, size_t column)
+void copy_exception(Printer *printer, const ExceptionTree *exception, size_t column)
 {
     copy_string(printer, "except");
     copy_pad(printer, column);
@@ -317,7 +319,8 @@ static void put_permit(Printer *printer, const PermitTree *permit)
                                         [PERMIT_ON_OR_AFTER] = "for units permitted on or after ",
                                         [PERMIT_BEFORE] = "for units permitted before ",
                                         [PERMIT_NOT_BEFORE] = "not for units under permit before ",
-                                        [PERMIT_NOT_ON] = "not for units under permit on "};
+                                        [PERMIT_NOT_ON] = "not for units under permit on ",
+                                        [PERMIT_EXISTING_FROM] = "existing units from "};
     copy_string(printer, words[permit->kind]);
     copy_text(printer, date_print(printer->arena, permit->day));
 }
@@ -329,14 +332,22 @@ static void put_stet(Printer *printer, const StetTree *stet)
     copy_quoted(printer, stet->reason);
 }
 
+void copy_for_units(Printer *printer, const Expr *scope, size_t column)
+{
+    copy_string(printer, "for units where ");
+    copy_expr(printer, scope, column);
+}
+
 static void put_clause(Printer *printer, const PartTree *part, size_t column, size_t width)
 {
     switch (part->kind) {
     case PART_EACH: copy_each(printer, part->node, column); return;
     case PART_LINE: put_line(printer, part->node, column, width); return;
-    case PART_EXCEPTION: put_exception(printer, part->node, column); return;
+    case PART_EXCEPTION: copy_exception(printer, part->node, column); return;
     case PART_READING: put_reading(printer, part->node, column, width); return;
     case PART_PERMIT: put_permit(printer, part->node); return;
+    case PART_FOR_UNITS: copy_for_units(printer, part->node, column); return;
+    case PART_NO_WAIVER: copy_string(printer, "not to be waived"); return;
     case PART_NOTWITHSTANDING:
         copy_string(printer, "notwithstanding ");
         copy_targets(printer, part->node);
@@ -353,6 +364,7 @@ static void put_clause(Printer *printer, const PartTree *part, size_t column, si
     switch (part->kind) {
     case PART_ABOUT: copy_name(printer, part->name); break;
     case PART_WHEN: copy_expr(printer, part->node, column); break;
+    case PART_FORMERLY: copy_targets(printer, part->node); break;
     case PART_DEFINE: copy_define(printer, part->node, width, column); break;
     case PART_REMEDY: copy_quoted(printer, part->text); break;
     default: put_stet(printer, part->node); break;
@@ -413,4 +425,12 @@ void copy_section(Printer *printer, const SectionTree *section, size_t indent)
     printer->fresh = true;
     copy_clauses(printer, section->body.parts, indent + COPY_STEP);
     copy_end(printer, section->span, indent);
+}
+
+Text syntax_print_clauses(Arena *arena, const Source *source, const PartTree *parts, size_t width)
+{
+    FileTree file = {.source = source}; /* without its comments */
+    Printer printer = {.arena = arena, .file = &file, .out = buffer_make(arena), .width = width};
+    copy_clauses(&printer, parts, 0);
+    return buffer_done(&printer.out);
 }

@@ -153,6 +153,7 @@ static unsigned count_forgotten(const Parse *parse, const Token *token)
     case 0: return is_inside(parse, TOK_START_SETTINGS) ? 0 : parse->opener_count;
     case TOK_VOCABULARY:
     case TOK_CODE:
+    case TOK_PLACE:
     case TOK_JURISDICTION: return at_margin ? parse->opener_count : 0;
     case TOK_SECTION: {
         bool is_led = parse->before.kind == TOK_INSERT || parse->before.kind == TOK_OMITTED;
@@ -169,6 +170,14 @@ static unsigned count_forgotten(const Parse *parse, const Token *token)
     case TOK_AMENDS:
     case TOK_APPLIES_READING:
     case TOK_LOCALLY:
+    case TOK_NOT_LOCALLY_ANYWHERE:
+    case TOK_DELETE_AND_RESERVE:
+    case TOK_RENUMBER:
+    case TOK_PREEMPTS:
+    case TOK_PREVAILS_OVER:
+    case TOK_REPEALS:
+    case TOK_EXTENDS:
+    case TOK_POSTPONES:
     case TOK_NOT_LOCALLY: return count_above(parse, TOK_JURISDICTION, TOK_JURISDICTION);
     case TOK_RECORD:
     case TOK_CHOICE:

@@ -65,6 +65,7 @@ static void yyerror(const Span *span, Parse *parse, const char *message);
 %token VOCABULARY "vocabulary" CODE "code" JURISDICTION "jurisdiction" END "end"
 %token RECORD "record" CHOICE "choice" FACT "fact" TOPIC "topic"
 %token SECTION "section" TABLE "table" WORKSHEET "worksheet" WORKED_EXAMPLE "worked example"
+%token PLACE "place" CONTINUED "continued" RESERVED "reserved"
 %token OMITTED "omitted" READING "reading" DEFINE "define"
 
 /* Vocabularies. */
@@ -85,6 +86,8 @@ static void yyerror(const Span *span, Parse *parse, const char *message);
 %token REMEDY "remedy" NOTWITHSTANDING "notwithstanding" STET "stet"
 %token FOR_UNITS_PERMITTED "for units permitted"
 %token NOT_FOR_UNITS "not for units under permit"
+%token EXISTING_UNITS_FROM "existing units from" FOR_UNITS_WHERE "for units where"
+%token PUBLISHED "published" FORMERLY "formerly" NOT_WAIVED "not to be waived" BLANK "blank"
 
 /* Tables and worksheets. */
 %token NEXT_HIGHER "next higher" NEXT_LOWER "next lower" CITES "cites" NO_RULE "no rule"
@@ -97,6 +100,13 @@ static void yyerror(const Span *span, Parse *parse, const char *message);
 %token INSERT "insert" APPLIES_READING "applies reading"
 %token LOCALLY "locally at least as strict in" NOT_LOCALLY "not to be amended locally"
 %token CARRIES_OVER "carries over" LAPSES "lapses"
+%token EACH_EDITION "each edition" AFTER_PUBLICATION "after publication"
+%token PASSED "passed" FILED "filed" EFFECTIVE "effective" EMERGENCY "emergency"
+%token NOT_LOCALLY_ANYWHERE "not to be amended locally in any section"
+%token TO_ADD "to add" TO_DELETE_EXCEPTION "to delete exception" EXCEPTION "exception"
+%token DELETE_AND_RESERVE "delete and reserve" RENUMBER "renumber" AS "as"
+%token PREEMPTS "preempts local law on" PREVAILS_OVER "prevails over"
+%token REPEALS "repeals" EXTENDS "extends" POSTPONES "postpones" DECIDED_BY "decided by"
 
 /* Worked examples. */
 %token WITH "with" ON "on" UNIT_HAS "unit has" FINDS "finds" FOR "for" AND_MORE "and more"
@@ -147,14 +157,14 @@ static void yyerror(const Span *span, Parse *parse, const char *message);
 %nterm <RoundOp> round half
 %nterm <QuantifierOp> quantifier
 %nterm <AggregateOp> aggregate
-%nterm <WordList> words commas_of_names
+%nterm <WordList> words commas_of_names topics on_topics
 %nterm <TypeTree> type simple_type
 %nterm <FieldTree *> field
 %nterm <FieldList> fields
 %nterm <RecordTree *> record plan
 %nterm <Named> named_head dotted part record_head label
-%nterm <PartTree *> vocabulary_part code_part standing clause worksheet_part jurisdiction_part
-%nterm <PartList> vocabulary_parts code_parts clauses worksheet_parts jurisdiction_parts
+%nterm <PartTree *> vocabulary_part code_part standing clause worksheet_part jurisdiction_part holder_part
+%nterm <PartList> vocabulary_parts code_parts clauses worksheet_parts jurisdiction_parts holders
 %nterm <Quoted> phrase by from_text cites in_unit
 %nterm <PhraseList> phrases
 %nterm <CodeTree *> code_head
@@ -183,8 +193,11 @@ static void yyerror(const Span *span, Parse *parse, const char *message);
 %nterm <RowList> rows
 %nterm <WorksheetTree *> worksheet worksheet_head
 %nterm <JurisdictionTree *> jurisdiction_head
-%nterm <BlockTree *> block block_head
-%nterm <Dated> until on_date
+%nterm <BlockTree *> block block_head block_dated
+%nterm <PlaceTree *> place_head
+%nterm <HolderTree *> holder
+%nterm <bool> continued
+%nterm <Dated> until on_date from_date
 %nterm <ChangeTree *> change amendment
 %nterm <Fate> fate
 %nterm <ExampleTree *> example example_head example_body
@@ -207,6 +220,8 @@ item:
     file_add(parse, ITEM_CODE, code_new(parse, @$, $2, $3)); }
 | "jurisdiction" jurisdiction_head jurisdiction_parts "end" {
     file_add(parse, ITEM_JURISDICTION, jurisdiction_new(parse, @$, $2, $3)); }
+| "place" place_head holders "end" {
+    file_add(parse, ITEM_PLACE, place_new(parse, @$, $2, $3)); }
 ;
 named_head: NAME | error { $$ = (Named){.span = @$}; };
 
@@ -270,9 +285,10 @@ dotted: NAME | dotted "." NAME {
 /* ---- codes ---- */
 
 code_head:
-  NAME "edition" edition { $$ = code_head(parse, $1, $3); }
-| error { $$ = code_head(parse, (Named){.span = @$}, (Text){0}); }
+  NAME "edition" edition continued { $$ = code_head(parse, $1, $3, $4); }
+| error { $$ = code_head(parse, (Named){.span = @$}, (Text){0}, false); }
 ;
+continued: %empty { $$ = false; } | "continued" { $$ = true; };
 edition: TEXT { $$ = $1.text; };
 code_parts:
   %empty { $$ = (PartList){0}; }
@@ -283,11 +299,14 @@ code_part:
   "title" TEXT { $$ = part_text(parse, @$, PART_TITLE, $2); }
 | "publisher" TEXT { $$ = part_text(parse, @$, PART_PUBLISHER, $2); }
 | "vocabulary" NAME { $$ = part_name(parse, @$, PART_VOCABULARY, $2, 0); }
+| "published" DATE { $$ = part_day(parse, @$, PART_PUBLISHED, $2.day); }
 | "ranks" phrases { $$ = part_ranks(parse, @$, $2); }
 | standing
 | section { $$ = part_new(parse, @$, PART_SECTION, $1); }
 | "omitted" "section" target TEXT {
     $$ = part_new(parse, @$, PART_OMITTED, omitted_new(parse, @$, $3, $4.text)); }
+| "reserved" targets { $$ = part_new(parse, @$, PART_RESERVED, $2.first); }
+| "for units where" condition { $$ = part_new(parse, @$, PART_FOR_UNITS, $2); }
 | define { $$ = part_new(parse, @$, PART_DEFINE, $1); }
 | table { $$ = part_new(parse, @$, PART_TABLE, $1); }
 | worksheet { $$ = part_new(parse, @$, PART_WORKSHEET, $1); }
@@ -341,6 +360,7 @@ clause:
   "topic" dotted { $$ = part_name(parse, @$, PART_ABOUT, $2, 0); }
 | standing
 | permit DATE { $$ = part_permit(parse, @$, $1, $2.day); }
+| "for units where" condition { $$ = part_new(parse, @$, PART_FOR_UNITS, $2); }
 | each { $$ = part_new(parse, @$, PART_EACH, $1); }
 | "when" condition { $$ = part_new(parse, @$, PART_WHEN, $2); }
 | define { $$ = part_new(parse, @$, PART_DEFINE, $1); }
@@ -349,6 +369,8 @@ clause:
 | discretion { $$ = part_new(parse, @$, PART_LINE, $1); }
 | exception %prec SHORT { $$ = part_new(parse, @$, PART_EXCEPTION, $1); }
 | "remedy" TEXT { $$ = part_text(parse, @$, PART_REMEDY, $2); }
+| "formerly" targets { $$ = part_new(parse, @$, PART_FORMERLY, $2.first); }
+| "not to be waived" { $$ = part_new(parse, @$, PART_NO_WAIVER, NULL); }
 | "notwithstanding" targets { $$ = part_new(parse, @$, PART_NOTWITHSTANDING, $2.first); }
 | "stet" TEXT TEXT { $$ = part_stet(parse, @$, $2.text, $3.text); }
 ;
@@ -357,6 +379,7 @@ permit:
 | "for units permitted" "before" { $$ = PERMIT_BEFORE; }
 | "not for units under permit" "before" { $$ = PERMIT_NOT_BEFORE; }
 | "not for units under permit" "on" { $$ = PERMIT_NOT_ON; }
+| "existing units from" { $$ = PERMIT_EXISTING_FROM; }
 ;
 each:
   "each" NAME "of" expr where { $$ = each_new(parse, @$, $2, (Named){0}, $4, $5); }
@@ -510,6 +533,7 @@ worksheet_part:
 jurisdiction_head:
   NAME TEXT { $$ = jurisdiction_head(parse, $1, $2.text, (Named){0}); }
 | NAME TEXT "within" NAME { $$ = jurisdiction_head(parse, $1, $2.text, $4); }
+| NAME "continued" { $$ = jurisdiction_piece(parse, $1); }
 | error { $$ = jurisdiction_head(parse, (Named){.span = @$}, (Text){0}, (Named){0}); }
 ;
 jurisdiction_parts:
@@ -518,20 +542,29 @@ jurisdiction_parts:
 | jurisdiction_parts error { $$ = $1; RESUME; }
 ;
 jurisdiction_part:
-  block %prec SHORT { $$ = part_new(parse, @$, PART_BLOCK, block_done($1)); }
+  block %prec SHORT { $$ = part_new(parse, @$, PART_BLOCK, block_done(parse, $1)); }
 | define { $$ = part_new(parse, @$, PART_DEFINE, $1); }
 | table { $$ = part_new(parse, @$, PART_TABLE, $1); }
 | worksheet { $$ = part_new(parse, @$, PART_WORKSHEET, $1); }
 | example { $$ = part_new(parse, @$, PART_EXAMPLE, $1); }
 ;
 block:
-  block_head
+  block_dated
 | block change { $$ = block_change($1, @$, $2); yyerrok; }
 | block error { $$ = $1; RESUME; }
 ;
 block_head:
   adopts NAME "edition" edition "in force" "from" DATE until "by" TEXT {
-    $$ = block_new(parse, @$, $1, $2, $4, $7, $8, $10.text); }
+    $$ = block_new(parse, @$, $1, $2, $4, $7, $8, $10); }
+| adopts NAME "each edition" "in force" "from" NUMBER NAME "after publication" "by" TEXT {
+    $$ = block_rolling(parse, @$, $2, $6, $7, $10); }
+;
+block_dated:
+  block_head
+| block_dated "passed" DATE { $$ = block_day(parse, $1, @$, &$1->passed, $3); }
+| block_dated "filed" DATE { $$ = block_day(parse, $1, @$, &$1->filed, $3); }
+| block_dated "effective" DATE { $$ = block_day(parse, $1, @$, &$1->effective, $3); }
+| block_dated "emergency" { $$ = block_emergency(parse, $1, @$); }
 ;
 adopts: "adopts" { $$ = false; } | "amends" { $$ = true; };
 until: %empty { $$ = (Dated){.day = DAY_FOREVER}; } | "until" DATE { $$ = $2; };
@@ -541,12 +574,43 @@ change:
 | "applies reading" NAME "in" target { $$ = change_reading(parse, @$, $2, $4); }
 | "locally at least as strict in" targets {
     $$ = change_new(parse, @$, CHANGE_LOCAL_FLOOR, $2); }
-| "not to be amended locally" targets { $$ = change_new(parse, @$, CHANGE_NO_LOCAL, $2); }
+| "not to be amended locally" targets from_date {
+    $$ = change_day(change_new(parse, @$, CHANGE_NO_LOCAL, $2), $3); }
+| "not to be amended locally in any section" from_date {
+    $$ = change_day(change_new(parse, @$, CHANGE_NO_LOCAL, (TargetList){0}), $2); }
+| "not to be waived" targets { $$ = change_new(parse, @$, CHANGE_NO_WAIVER, $2); }
+| "preempts local law on" topics from_date {
+    $$ = change_day(change_topics(parse, @$, CHANGE_PREEMPTS, (Named){0}, $2), $3); }
+| "prevails over" NAME on_topics {
+    $$ = change_topics(parse, @$, CHANGE_PREVAILS, $2, $3); }
+| "for units where" condition { $$ = change_for_units(parse, @$, $2); }
+| "repeals" TEXT { $$ = change_act(parse, @$, CHANGE_REPEALS, $2, (Dated){0}, (TargetList){0}); }
+| "repeals" TEXT "in" targets {
+    $$ = change_act(parse, @$, CHANGE_REPEALS, $2, (Dated){0}, $4); }
+| "extends" TEXT "until" DATE {
+    $$ = change_act(parse, @$, CHANGE_EXTENDS, $2, $4, (TargetList){0}); }
+| "postpones" TEXT "until" DATE {
+    $$ = change_act(parse, @$, CHANGE_POSTPONES, $2, $4, (TargetList){0}); }
+;
+from_date: %empty { $$ = (Dated){.day = DAY_UNSAID}; } | "from" DATE { $$ = $2; };
+on_topics: %empty { $$ = (WordList){0}; } | "on" topics { $$ = $2; };
+topics:
+  dotted { $$ = words_add(parse, (WordList){0}, 0, $1); }
+| topics "," dotted { $$ = words_add(parse, $1, ',', $3); }
 ;
 amendment:
   "amend" target "to read" clauses "end" { $$ = change_read(parse, @$, $2, $4); }
 | "amend" target "limit" "to" expr { $$ = change_limit(parse, @$, $2, (Named){0}, $5); }
 | "amend" target "limit" NAME "to" expr { $$ = change_limit(parse, @$, $2, $4, $6); }
+| "amend" target "exception" TEXT "to read" exception "end" {
+    $$ = change_exception(parse, @$, CHANGE_EXCEPTION_TO_READ, $2, $4, $6); }
+| "amend" target "to delete exception" TEXT {
+    $$ = change_exception(parse, @$, CHANGE_EXCEPTION_DELETE, $2, $4, NULL); }
+| "amend" target "to add" exception "end" {
+    $$ = change_exception(parse, @$, CHANGE_EXCEPTION_INSERT, $2, (Quoted){0}, $4); }
+| "renumber" target "as" TEXT { $$ = change_renumber(parse, @$, $2, $4); }
+| "delete and reserve" targets {
+    $$ = change_reserve(change_new(parse, @$, CHANGE_DELETE, $2)); }
 | "delete" targets { $$ = change_new(parse, @$, CHANGE_DELETE, $2); }
 | "insert" section { $$ = change_insert(parse, @$, $2); }
 ;
@@ -555,6 +619,24 @@ fate:
 | "carries over" { $$ = (Fate){FATE_CARRIES_OVER, {0}, @$}; }
 | "carries over" "to" TEXT { $$ = (Fate){FATE_CARRIES_OVER, $3.text, @$}; }
 | "lapses" { $$ = (Fate){FATE_LAPSES, {0}, @$}; }
+;
+
+/* ---- places ---- */
+
+place_head:
+  NAME TEXT { $$ = place_head(parse, $1, $2.text); }
+| error { $$ = place_head(parse, (Named){.span = @$}, (Text){0}); }
+;
+holders:
+  %empty { $$ = (PartList){0}; }
+| holders holder_part { $$ = parts_add($1, $2); yyerrok; }
+| holders error { $$ = $1; RESUME; }
+;
+holder_part: holder by { $$ = part_new(parse, @$, PART_HOLDER, holder_by($1, @$, $2.text)); };
+holder:
+  NAME "decided by" NAME { $$ = holder_new(parse, $1, $3, NULL, false); }
+| NAME "decided by" NAME "where" condition { $$ = holder_new(parse, $1, $3, $5, false); }
+| NAME "decided by" NAME "otherwise" { $$ = holder_new(parse, $1, $3, NULL, true); }
 ;
 
 /* ---- worked examples ---- */
@@ -693,6 +775,7 @@ expr:
 | "round to nearest" quantity "of" expr half { $$ = expr_round(parse, @$, $5, $2, $4); }
 | expr "if" expr "otherwise" expr { $$ = expr_three(parse, @$, EXPR_CHOICE, $1, $3, $5); }
 | "approval of" TEXT { $$ = expr_approval(parse, @$, $2.text); }
+| "blank" TEXT { $$ = expr_blank(parse, @$, $2.text); }
 ;
 exprs: expr { $$ = exprs_one($1); } | exprs "," expr { $$ = exprs_add($1, $3); };
 alternatives:

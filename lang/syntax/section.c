@@ -102,6 +102,13 @@ PartTree *part_basis(Parse *parse, Span span, Named word, Quoted title, Dated on
     return part_new(parse, span, PART_BASIS, basis);
 }
 
+PartTree *part_day(Parse *parse, Span span, PartKind kind, Day day)
+{
+    PartTree *part = part_new(parse, span, kind, NULL);
+    part->day = day;
+    return part;
+}
+
 PartTree *part_permit(Parse *parse, Span span, PermitKind kind, Day day)
 {
     PermitTree *permit = ARENA_NEW(parse->arena, PermitTree);
@@ -332,6 +339,7 @@ typedef struct BodyEnds {
     ReadingTree **reading;
     LineTree **line;
     ExceptionTree **exception;
+    Expr **scope;
     const PartTree *remedy, *basis, *permit;
 } BodyEnds;
 
@@ -342,6 +350,7 @@ static BodyEnds body_ends(BodyTree *body)
                       .define = &body->defines,
                       .reading = &body->readings,
                       .line = &body->lines,
+                      .scope = &body->scopes,
                       .exception = &body->exceptions};
 }
 
@@ -351,6 +360,7 @@ static bool body_put(Parse *parse, BodyTree *body, BodyEnds *ends, const PartTre
 {
     switch (part->kind) {
     case PART_EACH: LINK(ends->each, part->node); return true;
+    case PART_FOR_UNITS: LINK(ends->scope, part->node); return true;
     case PART_WHEN: LINK(ends->when, part->node); return true;
     case PART_DEFINE: LINK(ends->define, part->node); return true;
     case PART_READING: LINK(ends->reading, part->node); return true;
@@ -397,6 +407,16 @@ SectionTree *section_head(Parse *parse, Quoted number, Named part, Text heading)
     return section;
 }
 
+static TargetTree **copy_targets(Parse *parse, TargetTree **end, const TargetTree *target)
+{
+    for (; target != NULL; target = target->next) {
+        TargetTree *copy = ARENA_NEW(parse->arena, TargetTree);
+        *copy = (TargetTree){target->number, target->part, target->span, NULL};
+        LINK(end, copy); /* the part keeps its own list */
+    }
+    return end;
+}
+
 SectionTree *section_new(Parse *parse, Span span, SectionTree *section, PartList clauses)
 {
     section->span = span;
@@ -406,17 +426,19 @@ SectionTree *section_new(Parse *parse, Span span, SectionTree *section, PartList
     const PartTree *about = NULL;
     StetTree **stet = &section->stets;
     TargetTree **target = &section->notwithstanding;
+    TargetTree **formerly = &section->formerly;
     for (const PartTree *part = clauses.first; part != NULL; part = part->next) {
         if (part->kind == PART_ABOUT) {
             refuse_second(parse, part, &about, "topic");
             section->topic = part->name;
             section->topic_span = part->at;
         } else if (part->kind == PART_NOTWITHSTANDING) {
-            for (TargetTree *node = part->node; node != NULL; node = node->next) {
-                TargetTree *copy = ARENA_NEW(parse->arena, TargetTree);
-                *copy = (TargetTree){node->number, node->part, node->span, NULL};
-                LINK(target, copy); /* the part keeps its own list */
-            }
+            target = copy_targets(parse, target, part->node);
+        } else if (part->kind == PART_FORMERLY) {
+            formerly = copy_targets(parse, formerly, part->node);
+        } else if (part->kind == PART_NO_WAIVER) {
+            section->never_waived = true;
+            section->never_waived_span = part->span;
         } else if (part->kind == PART_STET) {
             LINK(stet, part->node);
         } else if (!standing_put(parse, &section->standing, &seen, part)) {

@@ -21,6 +21,13 @@ SettingTree *syntax_parse_settings(Arena *arena, Names *names, const Source *sou
 /* The file in the standard form, comments kept. Only for trees without errors. */
 Text syntax_faircopy(Arena *arena, const FileTree *file);
 
+/* Clauses of `source` under one another as the standard form lays them out, in lines of `width`
+ * columns where they can be broken; no comments, no newline at the end. */
+Text syntax_print_clauses(Arena *arena, const Source *source, const PartTree *parts, size_t width);
+/* The same for what a code or a jurisdiction holds beside its sections and blocks: the definitions,
+ * tables, worksheets and shared readings among its parts; "" when there are none. */
+Text syntax_print_matter(Arena *arena, const Source *source, const PartTree *parts, size_t width);
+
 /* One expression as the standard form writes it, for citations and traces. */
 Text syntax_print_expr(Arena *arena, const Expr *expr);
 

@@ -92,6 +92,13 @@ Expr *expr_approval(Parse *parse, Span span, Text of)
     return expr;
 }
 
+Expr *expr_blank(Parse *parse, Span span, Text what)
+{
+    Expr *expr = make(parse, span, EXPR_BLANK);
+    expr->text = what;
+    return expr;
+}
+
 /* ---- nodes ---- */
 
 Expr *expr_field(Parse *parse, Span span, Expr *of, Named name)

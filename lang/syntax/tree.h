@@ -52,7 +52,8 @@ typedef enum ExprKind {
     EXPR_CHOICE,     /* a if b otherwise c */
     EXPR_APPROVAL,   /* approval of text */
     EXPR_CALL,       /* name; list of arguments */
-    EXPR_IF_NONE     /* a, or b if none: in parentheses */
+    EXPR_IF_NONE,    /* a, or b if none: in parentheses */
+    EXPR_BLANK       /* text: what the adopting jurisdiction fills in */
 } ExprKind;
 
 /* "is" and "is not" are COMPARE_EQUAL and COMPARE_NOT_EQUAL with flag set; "before" and its
@@ -131,6 +132,7 @@ typedef enum PartKind {
     PART_TITLE,
     PART_PUBLISHER,
     PART_VOCABULARY,
+    PART_PUBLISHED,
     PART_RANKS,
     PART_RANK,
     PART_AUTHORITY,
@@ -139,6 +141,7 @@ typedef enum PartKind {
     PART_BASIS,
     PART_SECTION,
     PART_OMITTED,
+    PART_RESERVED,
     PART_DEFINE,
     PART_TABLE,
     PART_WORKSHEET,
@@ -147,16 +150,21 @@ typedef enum PartKind {
     /* section */
     PART_ABOUT,
     PART_PERMIT,
+    PART_FOR_UNITS, /* also of a code */
     PART_EACH,
     PART_WHEN,
     PART_LINE,
     PART_EXCEPTION,
     PART_REMEDY,
     PART_NOTWITHSTANDING,
+    PART_FORMERLY,
+    PART_NO_WAIVER,
     PART_STET,
     /* worksheet, jurisdiction */
     PART_STEP,
-    PART_BLOCK
+    PART_BLOCK,
+    /* place */
+    PART_HOLDER
 } PartKind;
 
 /* The same nodes that the lists of a block hold by kind, once more in the order in which they
@@ -166,6 +174,7 @@ typedef struct PartTree {
     uint8_t detail; /* authority: 1 may cite, 2 may advise; stage: bit set; rework: Rework */
     Span span;
     Span at;          /* of the main word or text */
+    Day day;          /* published */
     const Name *name; /* about (dotted), authority, vocabulary */
     Text text;        /* title, publisher, rank, remedy */
     void *node;       /* the tree of the kind; a list of targets; Texts of ranks (detail: count) */
@@ -396,6 +405,9 @@ typedef struct ExceptionTree {
     UnlessTree *unless;
     LineTree *lines; /* substituting exception */
     Span span;
+    /* Set by the assembly where an ordinance wrote the exception; NULL: who wrote the body. */
+    const Source *source;
+    const struct JurisdictionTree *jurisdiction;
     struct ExceptionTree *next;
 } ExceptionTree;
 
@@ -404,8 +416,10 @@ typedef enum PermitKind {
     PERMIT_ON_OR_AFTER,
     PERMIT_BEFORE,
     PERMIT_NOT_BEFORE,
-    PERMIT_NOT_ON
-} PermitKind; /* for units permitted on or after | before; not for units under permit before | on */
+    PERMIT_NOT_ON,
+    PERMIT_EXISTING_FROM
+} PermitKind; /* for units permitted on or after | before; not for units under permit before | on;
+                 existing units from */
 
 typedef struct PermitTree {
     uint8_t kind; /* PermitKind */
@@ -463,6 +477,7 @@ typedef struct BodyTree {
     Span remedy_span;
     BasisTree basis;
     PermitTree permit;
+    Expr *scopes;    /* for units where, chained by next: all must hold */
     PartTree *parts; /* of the section, or of "to read" */
 } BodyTree;
 
@@ -492,6 +507,9 @@ typedef struct SectionTree {
     StandingTree standing;
     BodyTree body;
     TargetTree *notwithstanding;
+    TargetTree *formerly; /* numbers in earlier editions */
+    bool never_waived;    /* not to be waived */
+    Span never_waived_span;
     StetTree *stets;
     const Source *source;
     struct SectionTree *next;
@@ -575,9 +593,15 @@ typedef struct ExampleTree {
 
 /* ---- codes and jurisdictions ---- */
 
+#define DAY_FOREVER INT32_MAX
+#define DAY_UNSAID INT32_MIN
+
+/* A code, or a further piece of one: library_read joins pieces to the code that they continue. */
 typedef struct CodeTree {
     const Name *name;
     Text edition;
+    bool continued;
+    Day published; /* DAY_UNSAID */
     Text title, publisher;
     const Name *vocabulary; /* NULL: the only one in the library */
     Span vocabulary_span;
@@ -587,6 +611,8 @@ typedef struct CodeTree {
     BasisTree basis;
     SectionTree *sections;
     OmittedTree *omitted;
+    TargetTree *reserved; /* numbers held free */
+    Expr *scopes;         /* for units where, of all its sections */
     DefineTree *defines;
     TableTree *tables;
     WorksheetTree *worksheets;
@@ -608,45 +634,75 @@ typedef enum ChangeKind {
     CHANGE_INSERT,
     CHANGE_APPLIES_READING,
     CHANGE_LOCAL_FLOOR,
-    CHANGE_NO_LOCAL
+    CHANGE_NO_LOCAL,
+    CHANGE_EXCEPTION_TO_READ, /* amend T exception "CITE" to read … end */
+    CHANGE_EXCEPTION_DELETE,  /* amend T delete exception "CITE" */
+    CHANGE_EXCEPTION_INSERT,  /* amend T insert except … end */
+    CHANGE_RENUMBER,
+    CHANGE_NO_WAIVER,
+    CHANGE_PREEMPTS,
+    CHANGE_PREVAILS,
+    CHANGE_FOR_UNITS,
+    CHANGE_REPEALS,
+    CHANGE_EXTENDS,
+    CHANGE_POSTPONES
 } ChangeKind;
 
 typedef struct ChangeTree {
-    uint8_t kind; /* ChangeKind */
-    TargetTree
-        *targets; /* one for amend; several for delete, floor, no-local; none or one for readings */
-    BodyTree body;     /* to read */
-    Span read_end;     /* up to its `end` */
-    const Name *label; /* limit: the line; NULL. applies reading: the reading */
+    uint8_t kind;        /* ChangeKind */
+    TargetTree *targets; /* one for amend, renumber; several for delete, floor, no-local, no-waiver,
+                     repeals; none or one for readings; none for no-local in any section */
+    BodyTree body;       /* to read */
+    Span read_end;       /* up to its `end` */
+    const Name *label;   /* limit: the line; NULL. applies reading: the reading */
     Span label_span;
     Expr *limit;
-    SectionTree *section; /* insert */
-    uint8_t fate;         /* FateKind */
-    Text carried_to;      /* "" same number */
+    SectionTree *section;     /* insert */
+    bool reserve;             /* delete and reserve */
+    ExceptionTree *exception; /* exception to read, insert */
+    Text cite;                /* exception to read, delete: its `by` text */
+    Span cite_span;
+    Text number; /* renumber: the new number */
+    Span number_span;
+    const Name *code; /* prevails over */
+    Span code_span;
+    Word *topics; /* preempts, prevails over: dotted names; NULL: all */
+    Expr *scope;  /* for units where */
+    Text act;     /* repeals, extends, postpones */
+    Span act_span;
+    Day day; /* extends, postpones: until; no-local, preempts: from; DAY_UNSAID */
+    Span day_span;
+    uint8_t fate;    /* FateKind */
+    Text carried_to; /* "" same number */
     Span fate_span;
     Span span;
     struct ChangeTree *next;
 } ChangeTree;
 
 typedef struct BlockTree {
-    bool amends; /* else adopts */
+    bool amends;  /* else adopts */
+    bool rolling; /* adopts each edition, from the next rolling day after its publication */
+    uint8_t rolling_day, rolling_month; /* 1.. */
     const Name *code;
     Text edition;
     Span code_span;
     Day from, until; /* until: DAY_FOREVER when not written */
     Span from_span, until_span;
     Text by;
+    Span by_span;
+    Day passed, filed, effective; /* history; DAY_UNSAID */
+    bool emergency;
     ChangeTree *changes;
     Span span;
     const Source *source;
     struct BlockTree *next;
 } BlockTree;
 
-#define DAY_FOREVER INT32_MAX
-
+/* A jurisdiction, or a further piece of one. */
 typedef struct JurisdictionTree {
     const Name *name;
     Span name_span;
+    bool continued;
     Text title;
     const Name *within; /* NULL */
     Span within_span;
@@ -661,6 +717,31 @@ typedef struct JurisdictionTree {
     struct JurisdictionTree *next;
 } JurisdictionTree;
 
+/* A row of a place: who holds an authority there. Of the rows of one authority the first whose
+ * condition is true governs. */
+typedef struct HolderTree {
+    const Name *authority;
+    Span authority_span;
+    const Name *jurisdiction;
+    Span jurisdiction_span;
+    Expr *where;    /* NULL */
+    bool otherwise; /* written so */
+    Text by;        /* "" */
+    Span span;
+    struct HolderTree *next;
+} HolderTree;
+
+typedef struct PlaceTree {
+    const Name *name;
+    Span name_span;
+    Text title;
+    HolderTree *holders;
+    PartTree *parts;
+    Span span;
+    const Source *source;
+    struct PlaceTree *next;
+} PlaceTree;
+
 /* A comment, for the fair copy; `own_line` when nothing else precedes it on its line. */
 typedef struct Comment {
     Span span;
@@ -668,13 +749,14 @@ typedef struct Comment {
 } Comment;
 
 /* What one file holds, in file order within each kind; `items` keeps the order of all. */
-typedef enum ItemKind { ITEM_VOCABULARY, ITEM_CODE, ITEM_JURISDICTION } ItemKind;
+typedef enum ItemKind { ITEM_VOCABULARY, ITEM_CODE, ITEM_JURISDICTION, ITEM_PLACE } ItemKind;
 typedef struct ItemTree {
     uint8_t kind;
     union {
         VocabularyTree *vocabulary;
         CodeTree *code;
         JurisdictionTree *jurisdiction;
+        PlaceTree *place;
     };
     struct ItemTree *next;
 } ItemTree;

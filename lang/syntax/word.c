@@ -35,29 +35,37 @@ static const WordOf WORDS[] = {
     {"amends", TOK_AMENDS, SOFT},
     {"among", TOK_AMONG, INFIX},
     {"and", TOK_AND, HARD},
+    {"as", TOK_AS, SOFT},
     {"ask", TOK_ASK, TEXTED},
     {"authority", TOK_AUTHORITY, SOFT},
     {"basis", TOK_BASIS, SOFT},
     {"before", TOK_BEFORE, INFIX},
     {"beyond", TOK_BEYOND, INFIX},
+    {"blank", TOK_BLANK, TEXTED},
     {"by", TOK_BY, HARD},
     {"choice", TOK_CHOICE, SOFT},
     {"cites", TOK_CITES, TEXTED},
     {"code", TOK_CODE, SOFT},
     {"complies", TOK_COMPLIES, FOUND},
+    {"continued", TOK_CONTINUED, SOFT},
     {"correction", TOK_CORRECTION, FOUND},
     {"covers", TOK_COVERS, INFIX},
     {"define", TOK_DEFINE, HARD},
     {"delete", TOK_DELETE, TEXTED},
     {"each", TOK_EACH, HARD},
     {"edition", TOK_EDITION, SOFT},
+    {"effective", TOK_EFFECTIVE, SOFT},
+    {"emergency", TOK_EMERGENCY, SOFT},
     {"end", TOK_END, HARD},
     {"every", TOK_EVERY, HARD},
     {"except", TOK_EXCEPT, HARD},
     {"excused", TOK_EXCUSED, FOUND},
+    {"extends", TOK_EXTENDS, TEXTED},
     {"fact", TOK_FACT, SOFT},
+    {"filed", TOK_FILED, SOFT},
     {"finds", TOK_FINDS, TEXTED},
     {"for", TOK_FOR, INFIX},
+    {"formerly", TOK_FORMERLY, TEXTED},
     {"from", TOK_FROM, TEXTED},
     {"holds", TOK_HOLDS, INFIX},
     {"if", TOK_IF, HARD},
@@ -80,14 +88,21 @@ static const WordOf WORDS[] = {
     {"otherwise", TOK_OTHERWISE, HARD},
     {"overlaps", TOK_OVERLAPS, INFIX},
     {"part", TOK_PART, SOFT},
+    {"passed", TOK_PASSED, SOFT},
+    {"place", TOK_PLACE, SOFT},
     {"plan", TOK_PLAN, SOFT},
+    {"postpones", TOK_POSTPONES, TEXTED},
+    {"published", TOK_PUBLISHED, SOFT},
     {"publisher", TOK_PUBLISHER, TEXTED},
     {"rank", TOK_RANK, SOFT},
     {"ranks", TOK_RANKS, SOFT},
     {"reading", TOK_READING, SOFT},
     {"record", TOK_RECORD, SOFT},
     {"remedy", TOK_REMEDY, TEXTED},
+    {"renumber", TOK_RENUMBER, TEXTED},
+    {"repeals", TOK_REPEALS, TEXTED},
     {"required", TOK_REQUIRED, COMMAED},
+    {"reserved", TOK_RESERVED, TEXTED},
     {"rework", TOK_REWORK, SOFT},
     {"section", TOK_SECTION, HARD},
     {"shall", TOK_SHALL, HARD},
@@ -120,6 +135,9 @@ typedef enum Gate {
     AFTER_OTHERWISE,
     AFTER_TARGET, /* the section to amend */
     AFTER_EXCEPT, /* or its label */
+    AFTER_ADOPTS, /* and the name of a code */
+    AFTER_MONTH,  /* a number and a name */
+    IN_PLACE,     /* after a name */
     BEFORE_COLON,
     BEFORE_PAIR, /* a, b */
     IN_EXAMPLE,
@@ -135,6 +153,7 @@ typedef struct PhraseOf {
 
 /* Of phrases that begin alike, the longer first. */
 static const PhraseOf PHRASES[] = {
+    {"after publication", TOK_AFTER_PUBLICATION, AFTER_MONTH},
     {"all of", TOK_ALL_OF, ALWAYS},
     {"always present", TOK_ALWAYS_PRESENT, ALWAYS},
     {"and more", TOK_AND_MORE, IN_DATA},
@@ -148,7 +167,13 @@ static const PhraseOf PHRASES[] = {
     {"built as", TOK_BUILT_AS, ALWAYS},
     {"carries over", TOK_CARRIES_OVER, ALWAYS},
     {"count of", TOK_COUNT_OF, ALWAYS},
+    {"delete and reserve", TOK_DELETE_AND_RESERVE, ALWAYS},
+    {"decided by", TOK_DECIDED_BY, IN_PLACE},
+    {"each edition", TOK_EACH_EDITION, AFTER_ADOPTS},
     {"each pair", TOK_EACH_PAIR, BEFORE_PAIR},
+    {"exception", TOK_EXCEPTION, AFTER_TARGET},
+    {"existing units from", TOK_EXISTING_UNITS_FROM, ALWAYS},
+    {"for units where", TOK_FOR_UNITS_WHERE, ALWAYS},
     {"for units permitted", TOK_FOR_UNITS_PERMITTED, ALWAYS},
     {"gap between", TOK_GAP_BETWEEN, ALWAYS},
     {"greatest of", TOK_GREATEST_OF, ALWAYS},
@@ -180,16 +205,22 @@ static const PhraseOf PHRASES[] = {
     {"no rule", TOK_NO_RULE, AFTER_OTHERWISE},
     {"not applicable", TOK_NOT_APPLICABLE, IN_FINDS},
     {"not for units under permit", TOK_NOT_FOR_UNITS, ALWAYS},
+    {"not to be amended locally in any section", TOK_NOT_LOCALLY_ANYWHERE, ALWAYS},
+    {"not to be waived", TOK_NOT_WAIVED, ALWAYS},
     {"not to be amended locally", TOK_NOT_LOCALLY, ALWAYS},
     {"official decides", TOK_OFFICIAL_DECIDES, IN_FINDS},
     {"on or after", TOK_ON_OR_AFTER, ALWAYS},
     {"on or before", TOK_ON_OR_BEFORE, ALWAYS},
     {"one of", TOK_ONE_OF, ALWAYS},
     {"overhang of", TOK_OVERHANG_OF, ALWAYS},
+    {"preempts local law on", TOK_PREEMPTS, ALWAYS},
+    {"prevails over", TOK_PREVAILS_OVER, ALWAYS},
     {"round down to", TOK_ROUND_DOWN_TO, ALWAYS},
     {"round to nearest", TOK_ROUND_TO_NEAREST, ALWAYS},
     {"round up to", TOK_ROUND_UP_TO, ALWAYS},
     {"shall not", TOK_SHALL_NOT, ALWAYS},
+    {"to add", TOK_TO_ADD, AFTER_TARGET},
+    {"to delete exception", TOK_TO_DELETE_EXCEPTION, AFTER_TARGET},
     {"to read", TOK_TO_READ, AFTER_TARGET},
     {"total of", TOK_TOTAL_OF, ALWAYS},
     {"unit has", TOK_UNIT_HAS, IN_EXAMPLE},
@@ -279,6 +310,9 @@ static bool is_gate_open(const Parse *parse, Gate gate, size_t end)
     case AFTER_EXCEPT:
         return is_after(parse, TOK_EXCEPT) ||
                (is_after(parse, TOK_NAME) && parse->before_that == TOK_TO);
+    case AFTER_ADOPTS: return is_after(parse, TOK_NAME) && parse->before_that == TOK_ADOPTS;
+    case AFTER_MONTH: return is_after(parse, TOK_NAME) && parse->before_that == TOK_NUMBER;
+    case IN_PLACE: return is_after(parse, TOK_NAME) && top == TOK_PLACE;
     case BEFORE_COLON:
         return (is_after(parse, TOK_YES) || is_after(parse, TOK_NO)) &&
                next_char(parse, end) == ':';
@@ -368,7 +402,8 @@ static bool is_at_margin(const Parse *parse, size_t start)
 
 static bool is_top_word(int token)
 {
-    return token == TOK_CODE || token == TOK_VOCABULARY || token == TOK_JURISDICTION;
+    return token == TOK_CODE || token == TOK_VOCABULARY || token == TOK_JURISDICTION ||
+           token == TOK_PLACE;
 }
 
 /* In the rows of a table that was left open: does another block begin? */
@@ -443,6 +478,9 @@ static bool is_word_here(const Parse *parse, const WordOf *word, size_t start, s
     }
     if (is_top_word(word->token) && is_at_margin(parse, start)) {
         return true;
+    }
+    if (word->token == TOK_PLACE) {
+        return parse->opener_count == 0;
     }
     if (is_in_data(parse)) {
         return is_word_of_value(parse, word);

@@ -93,7 +93,8 @@ static const Fault FAULTS[] = {
     /* whole files */
     {"!code c", "'end' of 'code' is missing before the end of the file ('code' begins here)"},
     {"!code c edition 1 end end", "this 'end' closes nothing: no block is open here"},
-    {"!section \"1\" end", "expected 'vocabulary', 'code' or 'jurisdiction', found 'section'"},
+    {"!section \"1\" end",
+     "expected 'vocabulary', 'code', 'jurisdiction' or 'place', found 'section'"},
     {"!vocabulary v choice c one of a < b, c end", "choice: the words of a choice are all parted"},
     {"!vocabulary v choice c one of a, a end", "'a' stands here twice (first here)"},
     {"!vocabulary v fact a length at least 0 in at least 1 in end", "a lower bound is said twice"},
