@@ -80,9 +80,9 @@ endif
 
 # pkg-config is asked when a command first needs the answer, which is after setup has run.
 once = $(eval $1 := $$(shell $2))$($1)
-LIBS = yaml-0.1 jansson mpfr gmp
+LIBS = yaml-0.1 jansson nettle mpfr gmp
 PKG_CFLAGS   = $(call once,PKG_CFLAGS,pkg-config --cflags $(LIBS) 2>/dev/null)
-PKG_LIBS     = $(call once,PKG_LIBS,pkg-config --libs $(LIBS) 2>/dev/null || echo -lyaml -ljansson -lmpfr -lgmp)
+PKG_LIBS     = $(call once,PKG_LIBS,pkg-config --libs $(LIBS) 2>/dev/null || echo -lyaml -ljansson -lnettle -lmpfr -lgmp)
 CHECK_CFLAGS = $(call once,CHECK_CFLAGS,pkg-config --cflags check 2>/dev/null)
 CHECK_LIBS   = $(call once,CHECK_LIBS,pkg-config --libs check 2>/dev/null || echo -lcheck -lsubunit -lm -lrt -lpthread)
 
@@ -143,11 +143,14 @@ $(GEN)/%.c $(GEN)/%.h &: lang/syntax/%.l | setup-build
 	@echo "  LEX  $<"; mkdir -p $(@D); flex --outfile=$(GEN)/$*.c --header-file=$(GEN)/$*.h $<
 
 .PHONY: demo
-demo: all  ## build, then review the demo trailer
+demo: all  ## build, then review the demo trailer and compare the demo counties
 	@echo "$$ shall review specs/lantern-noodle.yaml"
 	@status=0; $(OUT)/shall review specs/lantern-noodle.yaml || status=$$?; \
 	echo; echo "exit status $$status (0 complies, 1 corrections, 2 information required)"; \
 	[ $$status -le 2 ]
+	@echo; echo "$$ shall compare quillmark osprey_fork --topic opening.service"
+	@status=0; $(OUT)/shall compare quillmark osprey_fork --on 2025-09-15 --topic opening.service \
+	    || status=$$?; [ $$status -le 1 ]
 
 # ---- tests --------------------------------------------------------------------------------------
 
@@ -187,7 +190,7 @@ golden-update: all | setup-test  ## rewrite what the cases expect (CASES="area/n
 	@OUT=$(OUT) JOBS=$(JOBS) UPDATE=1 tests/run-cases $(CASES)
 
 asan:  ## the whole test run with AddressSanitizer and UBSan
-	@$(MAKE) MODE=asan check
+	@SLOW=1 $(MAKE) MODE=asan check
 
 valgrind: check-build | setup-lint  ## unit tests and a spread of the cases under valgrind
 	@OUT=$(OUT) JOBS=$(JOBS) tests/run-valgrind

@@ -22,7 +22,7 @@ typedef enum Status {
 
 typedef struct Option {
     const char *name;  /* "--in" */
-    const char *value; /* "JURISDICTION"; NULL for a switch */
+    const char *value; /* "JURISDICTION"; "FROM TO" for two; NULL for a switch */
     const char *help;
 } Option;
 
@@ -30,6 +30,7 @@ typedef struct Option {
 typedef struct Given {
     const Option *option;
     const char *value;
+    const char *second; /* NULL but for an option that takes two */
 } Given;
 
 typedef struct Arguments {
@@ -71,6 +72,8 @@ extern const Command command_worksheet;
 extern const Command command_proofread;
 extern const Command command_examples;
 extern const Command command_faircopy;
+extern const Command command_codebook;
+extern const Command command_compare;
 
 /* Reads the words after the command's name. False after a message: misuse. */
 bool arguments_read(Run *run, const char *const *words); /* ended by NULL */
@@ -100,6 +103,12 @@ const char *path_full(Arena *arena, const char *path);
  * there. */
 const char *path_shortened(Arena *arena, const char *path);
 
+/* ---- days (day.c) ---- */
+
+/* The date that an option gives; *given tells whether it does. False after a message. */
+bool read_day(const Run *run, const char *name, bool *given, Day *day);
+Day today(void);
+
 /* ---- rule files (rules.c) ---- */
 
 typedef struct Rules {
@@ -118,13 +127,27 @@ void rules_read_asked(Run *run, const char *const *paths, size_t count, Rules *r
 /* True when no file that the law of a jurisdiction is made of has an error; the first time that
  * there are errors, here or in other files, says so. */
 bool rules_sound(Run *run, Rules *rules, const JurisdictionTree *jurisdiction);
+/* The same for a place and all its jurisdictions. */
+bool rules_place_sound(Run *run, Rules *rules, const PlaceTree *place);
+/* True when a file that was asked for holds some of it. */
+bool asked_code(const Map *asked, const CodeTree *code);
+bool asked_jurisdiction(const Map *asked, const JurisdictionTree *jurisdiction);
+/* The jurisdiction of that name; NULL after a message, which names those that decide where it is
+ * a place's. */
+const JurisdictionTree *rules_jurisdiction(Run *run, Rules *rules, Text name);
 /* The vocabulary in which the law of a jurisdiction is written; NULL when it is not known. */
 const Vocabulary *rules_vocabulary(const Rules *rules, const JurisdictionTree *jurisdiction);
 
 /* ---- specs and their law (session.c) ---- */
 
-typedef struct LawKept { /* assembled and checked once for each jurisdiction and date */
+/* Under whose law: a jurisdiction's, perhaps as one of those that decide in a place. */
+typedef struct Venue {
+    const PlaceTree *place; /* NULL: the jurisdiction by itself */
     const JurisdictionTree *jurisdiction;
+} Venue;
+
+typedef struct LawKept { /* assembled and checked once for each venue and date */
+    Venue venue;
     Day on;
     const Law *law; /* NULL: it has errors, which have been shown */
     struct LawKept *next;
@@ -134,19 +157,23 @@ typedef struct LawKept { /* assembled and checked once for each jurisdiction and
 typedef struct Session {
     Run *run;
     Rules rules;
-    const JurisdictionTree **jurisdictions; /* of --in; none: each spec's own */
-    size_t jurisdiction_count;
+    Venue *venues; /* of --in, or that the command chose: those of a place stand together; none:
+                      each spec's own */
+    size_t venue_count;
     bool has_on;
     Day on;
     Stage stage;
     LawKept *laws;
+    const Digest *digests; /* NULL until they are asked for */
+    uint32_t digest_count;
     Status status; /* the worst of what could not be judged */
 } Session;
 
 /* A spec to be judged in some jurisdictions on one date. */
 typedef struct Docket {
     const Spec *spec;
-    const Law **laws; /* in the order asked for; those with errors are left out */
+    const Law **laws; /* in the order asked for, those of a place together; those with errors are
+                         left out */
     size_t law_count;
     Day on;
     DateOrigin origin;
@@ -156,13 +183,24 @@ typedef struct Docket {
 bool session_open(Run *run, Session *session);
 /* Reads a spec and finds its laws; all of the spec lives in `arena`. False after messages. */
 bool session_docket(Session *session, Arena *arena, const char *path, Docket *docket);
+/* The parts of it, for a command that finds the laws itself. A spec, in the vocabulary that it
+ * names, else that of the first venue; NULL after messages. */
+const Spec *session_spec(Session *session, Arena *arena, const char *path);
+void session_date(const Session *session, Docket *docket); /* on which docket->spec is judged */
+/* Made once; without vocabulary when no code is in force; NULL after messages. */
+const Law *session_law(Session *session, Venue venue, Day on);
+/* A law in force, in the spec's vocabulary; false after a message. */
+bool session_fits(Session *session, const Spec *spec, const Law *law);
+/* Of the session's libraries, made when first asked for. */
+const Digest *session_digests(Session *session, uint32_t *count);
 /* The worse of two statuses, as a run that judged several things ends. */
 Status worse_status(Status a, Status b);
 
 /* Options that every command with a session has. */
 #define SESSION_OPTIONS                                                                            \
     {"--in", "JURISDICTION",                                                                       \
-     "whose law; again, or parted by commas, for several; without it, those that the spec names"}, \
+     "whose law, or the place whose authorities decide; again, or parted by commas, for several; " \
+     "without it, those that the spec names"},                                                     \
         {"--on", "DATE", "the law of this date; without it, the spec's 'submitted', else today"},  \
         {"--stage", "STAGE", "intake, plan, rough_in, final or operation; without it, plan"},      \
     {                                                                                              \

@@ -55,11 +55,8 @@ static Status run_examples(Run *run, Rules *rules, const Map *asked)
     size_t held = 0;
     size_t failed = 0;
     const ExampleResult *results =
-        examples_run(run->arena, rules->library, specs_root(run), &count, &rules->diags);
+        examples_run(run->arena, rules->library, asked, specs_root(run), &count, &rules->diags);
     for (uint32_t i = 0; i < count; i++) {
-        if (map_get(asked, results[i].example->source) == NULL) {
-            continue;
-        }
         if (results[i].held) {
             held++;
         } else {

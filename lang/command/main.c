@@ -6,8 +6,9 @@
 #include "report/paper.h"
 #include "shall.h"
 
-static const Command *const commands[] = {&command_review,   &command_worksheet, &command_proofread,
-                                          &command_examples, &command_faircopy,  NULL};
+static const Command *const commands[] = {
+    &command_review,   &command_worksheet, &command_proofread, &command_examples,
+    &command_faircopy, &command_codebook,  &command_compare,   NULL};
 enum { NAME_COLUMN = 14 };
 
 static Text program_help(Arena *arena)

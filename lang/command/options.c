@@ -1,5 +1,5 @@
-/* Options: `--name value`, `--name=value` and switches, in any order among the operands; `--`
- * ends them, `-` is an operand. Tables of options also give the help, so that the two agree. */
+/* Options: `--name value`, `--name=value`, `--name one two` and switches, in any order among the
+ * operands; `--` ends them, `-` is an operand. Tables of options also give the help, so that the two agree. */
 #include <string.h>
 
 #include "command/command.h"
@@ -43,7 +43,21 @@ static bool report_unknown(Run *run, Text name)
     return false;
 }
 
-/* One word that begins with a dash, perhaps the next one too. */
+/* The next word as a value; NULL after a message. */
+static const char *next_value(Run *run, const Option *option, const char *const **words)
+{
+    const char *value = (*words)[1];
+    if (value == NULL) {
+        bool two = strchr(option->value, ' ') != NULL;
+        (void)misuse(run, "option '%s' wants %s: %s", option->name, two ? "two values" : "a value",
+                     option->value);
+        return NULL;
+    }
+    ++*words;
+    return value;
+}
+
+/* One word that begins with a dash, perhaps the next one or two too. */
 static bool read_option(Run *run, const char *const **words)
 {
     const char *word = **words;
@@ -58,14 +72,17 @@ static bool read_option(Run *run, const char *const **words)
         (void)misuse(run, "option '%s' takes no value", option->name);
         return false;
     }
-    if (option->value != NULL && value == NULL) {
-        value = *++*words;
-        if (value == NULL) {
-            (void)misuse(run, "option '%s' wants a value: %s", option->name, option->value);
+    const char *second = NULL;
+    if (option->value != NULL) {
+        value = value != NULL ? value : next_value(run, option, words);
+        if (value != NULL && strchr(option->value, ' ') != NULL) {
+            second = next_value(run, option, words);
+        }
+        if (value == NULL || (second == NULL && strchr(option->value, ' ') != NULL)) {
             return false;
         }
     }
-    run->arguments.given[run->arguments.given_count++] = (Given){option, value};
+    run->arguments.given[run->arguments.given_count++] = (Given){option, value, second};
     return true;
 }
 

@@ -1,9 +1,10 @@
-/* shall proofread: checks rule files without a spec, every code by itself and every jurisdiction
- * on each date on which its law changes. */
+/* shall proofread: checks rule files without a spec, every code by itself, every jurisdiction on
+ * each date on which its law changes, and every place. */
 #include <stdio.h>
 #include <unistd.h>
 
 #include "command/command.h"
+#include "law/one_text.h"
 
 enum { UNITS_MAX = 512 };
 
@@ -51,7 +52,7 @@ static void proofread_codes(Run *run, Rules *rules, const Map *asked, bool sound
     const Library *library = rules->library;
     for (uint32_t i = 0; i < library->code_count; i++) {
         const CodeTree *code = library->codes[i];
-        if (map_get(asked, code->source) != NULL) {
+        if (asked_code(asked, code)) {
             const LawTree *tree = law_of_code(run->arena, library, code);
             (void)law_check(run->arena, library, tree, sound, &rules->diags);
         }
@@ -63,7 +64,7 @@ static void proofread_jurisdictions(Run *run, Rules *rules, const Map *asked)
     const Library *library = rules->library;
     for (uint32_t i = 0; i < library->jurisdiction_count; i++) {
         const JurisdictionTree *jurisdiction = library->jurisdictions[i];
-        if (map_get(asked, jurisdiction->source) == NULL) {
+        if (!asked_jurisdiction(asked, jurisdiction)) {
             continue;
         }
         uint32_t count = 0;
@@ -73,12 +74,41 @@ static void proofread_jurisdictions(Run *run, Rules *rules, const Map *asked)
                 law_assemble(run->arena, library, jurisdiction, dates[d], &rules->diags);
             (void)law_check(run->arena, library, tree, true, &rules->diags);
         }
+        (void)law_one_text(run->arena, library, jurisdiction, &rules->diags);
+    }
+}
+
+static void proofread_places(Run *run, Rules *rules, const Map *asked)
+{
+    const Library *library = rules->library;
+    for (uint32_t i = 0; i < library->place_count; i++) {
+        if (map_get(asked, library->places[i]->source) != NULL) {
+            place_proofread(run->arena, library, library->places[i], &rules->diags);
+        }
     }
 }
 
 static Text counted_words(Arena *arena, size_t count, const char *one, const char *many)
 {
     return text_format(arena, "%zu %s", count, count == 1 ? one : many);
+}
+
+/* What deserves a look in files that were not asked for is told when they are. */
+static void drop_others(Diagnostics *diags, const Map *asked)
+{
+    Diagnostic **at = &diags->first;
+    diags->last = NULL;
+    while (*at != NULL) {
+        const Source *source = (*at)->place.source;
+        if ((*at)->severity == SEVERITY_WARNING && source != NULL &&
+            map_get(asked, source) == NULL) {
+            *at = (*at)->next;
+            diags->warnings--;
+        } else {
+            diags->last = *at;
+            at = &(*at)->next;
+        }
+    }
 }
 
 static Status conclude(Run *run, Rules *rules, size_t files)
@@ -118,6 +148,10 @@ static Status proofread(Run *run)
     if (rules.diags.errors == 0) { /* else its faults would be told again for every county */
         proofread_jurisdictions(run, &rules, asked);
     }
+    if (rules.diags.errors == 0) {
+        proofread_places(run, &rules, asked);
+    }
+    drop_others(&rules.diags, asked);
     return conclude(run, &rules, files);
 }
 
@@ -127,8 +161,9 @@ const Command command_proofread = {
     .operands = "RULES...",
     .about =
         "Checks rule files, and directories of them: syntax, names, types, dimensions, tables, "
-        "absence; then every code by itself, and every jurisdiction on each date on which its law "
-        "changes. Each message stands with its place and the line at fault. What the files need "
+        "absence; then every code by itself, every jurisdiction on each date on which its law "
+        "changes, and every place with the law of all who decide there. Each message stands with "
+        "its place and the line at fault. What the files need "
         "from others (a vocabulary, a code, the state of a county) is looked up in the library.\n\n"
         "Exit status: 0 no error, 65 errors (with --strict, warnings too), 64 misuse.",
     .options = options,

@@ -30,28 +30,60 @@ static void put_between(Reviewing *reviewing)
     }
 }
 
-static Status judge_law(Reviewing *reviewing, Arena *arena, const Docket *docket, const Law *law)
+/* False after a message: the review is not whole. */
+static bool judge_law(Reviewing *reviewing, Arena *arena, const Docket *docket, const Law *law,
+                      Reviewed *out)
 {
-    const Library *library = reviewing->session.rules.library;
-    Reviewed reviewed = {.review = review_make(arena, law, docket->spec, &reviewing->options),
-                         .origin = docket->origin};
-    const Section *overflow = reviewed.review->overflow;
+    Session *session = &reviewing->session;
+    *out = (Reviewed){.review = review_make(arena, law, docket->spec, &reviewing->options),
+                      .origin = docket->origin};
+    const Section *overflow = out->review->overflow;
     if (overflow != NULL) {
         complain(
-            reviewing->session.run,
+            session->run,
             "%.*s: section \"%.*s\" has more than %d findings; a list is longer than any unit's",
             TEXT_ARG(docket->spec->source->path), TEXT_ARG(overflow->number), FINDINGS_MAX);
-        return STATUS_BAD_INPUT;
+        return false;
     }
-    reviewed.has_change = review_next_change(arena, library, reviewed.review, &reviewed.change);
+    out->has_change = review_next_change(arena, session->rules.library, out->review, &out->change);
+    out->digests = session_digests(session, &out->digest_count);
+    return true;
+}
+
+static Status put_review(Reviewing *reviewing, Arena *arena, const Reviewed *reviewed)
+{
     if (reviewing->json != NULL) {
-        json_report_add(reviewing->json, &reviewed);
+        json_report_add(reviewing->json, reviewed);
     }
     if (reviewing->text) {
         put_between(reviewing);
-        put_out(report_text(arena, &reviewed, reviewing->style, reviewing->brief));
+        put_out(report_text(arena, reviewed, reviewing->style, reviewing->brief));
     }
-    return (Status)review_status(reviewed.review);
+    return (Status)review_status(reviewed->review);
+}
+
+/* Some laws of a docket: those of one place, which has a page before its letters, or one alone. */
+static Status judge_laws(Reviewing *reviewing, Arena *arena, const Docket *docket,
+                         const Law *const *laws, size_t count)
+{
+    Reviewed *reviewed = ARENA_ARRAY(arena, Reviewed, count);
+    size_t judged = 0;
+    Status status = STATUS_COMPLIES;
+    for (size_t i = 0; i < count; i++) {
+        if (judge_law(reviewing, arena, docket, laws[i], &reviewed[judged])) {
+            judged++;
+        } else {
+            status = STATUS_BAD_INPUT;
+        }
+    }
+    if (reviewing->text && judged > 0 && laws[0]->tree->place != NULL) {
+        put_between(reviewing);
+        put_out(report_first_page(arena, reviewed, (uint32_t)judged, reviewing->style));
+    }
+    for (size_t i = 0; i < judged; i++) {
+        status = worse_status(status, put_review(reviewing, arena, &reviewed[i]));
+    }
+    return status;
 }
 
 static Status judge_spec(Reviewing *reviewing, const char *path)
@@ -61,8 +93,16 @@ static Status judge_spec(Reviewing *reviewing, const char *path)
     Status status = STATUS_COMPLIES;
     if (session_docket(&reviewing->session, arena, path, &docket)) {
         reviewing->options.on = docket.on;
-        for (size_t i = 0; i < docket.law_count; i++) {
-            status = worse_status(status, judge_law(reviewing, arena, &docket, docket.laws[i]));
+        for (size_t i = 0; i < docket.law_count;) {
+            const PlaceTree *place = docket.laws[i]->tree->place;
+            size_t count = 1;
+            while (place != NULL && i + count < docket.law_count &&
+                   docket.laws[i + count]->tree->place == place) {
+                count++;
+            }
+            status =
+                worse_status(status, judge_laws(reviewing, arena, &docket, &docket.laws[i], count));
+            i += count;
         }
     }
     arena_free(arena);

@@ -1,6 +1,7 @@
 /* Which rule files a run reads: those of --rules, else of SHALL_RULES, else the ones that came
  * with the program. A command that is given rule files reads these, and of the others only the
- * files that they cannot do without: a code's vocabulary, the codes and levels of a county. */
+ * files that they cannot do without: a code's vocabulary, the codes and levels of a county, what
+ * continues or is continued, the jurisdictions of a place. */
 #include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
@@ -73,7 +74,7 @@ static Paths library_paths(Run *run)
     const char *setting = getenv("SHALL_RULES");
     if (setting != NULL && setting[0] != '\0') {
         static const Option variable = {"SHALL_RULES", "PATHS", ""};
-        Given one = {&variable, text_string(run->arena, text_of(setting))};
+        Given one = {.option = &variable, .value = text_string(run->arena, text_of(setting))};
         Arguments arguments = {.given = &one, .given_count = 1};
         given = all_values(run->arena, &arguments, "SHALL_RULES", ':', &count);
         return paths_of(run->arena, given, count);
@@ -120,12 +121,13 @@ static bool defines_vocabulary(const Chosen *chosen, const Name *name)
     return false;
 }
 
-static bool defines_code(const Chosen *chosen, const Name *name, Text edition)
+/* The main one, or one that continues it. */
+static bool defines_code(const Chosen *chosen, const Name *name, Text edition, bool continued)
 {
     for (size_t i = 0; i < chosen->count; i++) {
         for (const ItemTree *item = chosen->files[i]->items; item != NULL; item = item->next) {
             if (item->kind == ITEM_CODE && item->code->name == name &&
-                text_equal(item->code->edition, edition)) {
+                text_equal(item->code->edition, edition) && item->code->continued == continued) {
                 return true;
             }
         }
@@ -133,13 +135,33 @@ static bool defines_code(const Chosen *chosen, const Name *name, Text edition)
     return false;
 }
 
-static bool defines_jurisdiction(const Chosen *chosen, const Name *name)
+static bool defines_jurisdiction(const Chosen *chosen, const Name *name, bool continued)
 {
     for (size_t i = 0; i < chosen->count; i++) {
         for (const ItemTree *item = chosen->files[i]->items; item != NULL; item = item->next) {
-            if (item->kind == ITEM_JURISDICTION && item->jurisdiction->name == name) {
+            if (item->kind == ITEM_JURISDICTION && item->jurisdiction->name == name &&
+                item->jurisdiction->continued == continued) {
                 return true;
             }
+        }
+    }
+    return false;
+}
+
+static bool lacks_jurisdiction(const Chosen *chosen, const Chosen *file, const Name *name)
+{
+    return name != NULL && !defines_jurisdiction(chosen, name, false) &&
+           defines_jurisdiction(file, name, false);
+}
+
+/* An edition of the block's code; of a rolling adoption, every one. */
+static bool lacks_edition(const Chosen *chosen, const FileTree *file, const BlockTree *block)
+{
+    for (const ItemTree *item = file->items; item != NULL; item = item->next) {
+        if (item->kind == ITEM_CODE && item->code->name == block->code && !item->code->continued &&
+            (block->rolling || text_equal(item->code->edition, block->edition)) &&
+            !defines_code(chosen, block->code, item->code->edition, false)) {
+            return true;
         }
     }
     return false;
@@ -149,13 +171,34 @@ static bool defines_jurisdiction(const Chosen *chosen, const Name *name)
 static bool serves_jurisdiction(const Chosen *chosen, const Chosen *file,
                                 const JurisdictionTree *jurisdiction)
 {
-    if (jurisdiction->within != NULL && !defines_jurisdiction(chosen, jurisdiction->within) &&
-        defines_jurisdiction(file, jurisdiction->within)) {
+    if (lacks_jurisdiction(chosen, file, jurisdiction->within) ||
+        lacks_jurisdiction(chosen, file, jurisdiction->name) ||
+        defines_jurisdiction(file, jurisdiction->name, true)) {
         return true;
     }
     for (const BlockTree *block = jurisdiction->blocks; block != NULL; block = block->next) {
-        if (!defines_code(chosen, block->code, block->edition) &&
-            defines_code(file, block->code, block->edition)) {
+        if (lacks_edition(chosen, file->files[0], block)) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static bool serves_code(const Chosen *chosen, const Chosen *file, const CodeTree *code)
+{
+    if (code->continued) {
+        return !defines_code(chosen, code->name, code->edition, false) &&
+               defines_code(file, code->name, code->edition, false);
+    }
+    return defines_code(file, code->name, code->edition, true) ||
+           (!defines_vocabulary(chosen, code->vocabulary) &&
+            defines_vocabulary(file, code->vocabulary));
+}
+
+static bool serves_place(const Chosen *chosen, const Chosen *file, const PlaceTree *place)
+{
+    for (const HolderTree *row = place->holders; row != NULL; row = row->next) {
+        if (lacks_jurisdiction(chosen, file, row->jurisdiction)) {
             return true;
         }
     }
@@ -167,12 +210,10 @@ static bool serves(const Chosen *chosen, const FileTree *tree)
     Chosen file = {&tree, 1};
     for (size_t i = 0; i < chosen->count; i++) {
         for (const ItemTree *item = chosen->files[i]->items; item != NULL; item = item->next) {
-            if (item->kind == ITEM_CODE && !defines_vocabulary(chosen, item->code->vocabulary) &&
-                defines_vocabulary(&file, item->code->vocabulary)) {
-                return true;
-            }
-            if (item->kind == ITEM_JURISDICTION &&
-                serves_jurisdiction(chosen, &file, item->jurisdiction)) {
+            if ((item->kind == ITEM_CODE && serves_code(chosen, &file, item->code)) ||
+                (item->kind == ITEM_JURISDICTION &&
+                 serves_jurisdiction(chosen, &file, item->jurisdiction)) ||
+                (item->kind == ITEM_PLACE && serves_place(chosen, &file, item->place))) {
                 return true;
             }
         }
@@ -272,6 +313,26 @@ void rules_read_asked(Run *run, const char *const *paths, size_t count, Rules *r
     }
 }
 
+bool asked_code(const Map *asked, const CodeTree *code)
+{
+    for (size_t i = 0; i < code->piece_count; i++) {
+        if (map_get(asked, code->pieces[i]->source) != NULL) {
+            return true;
+        }
+    }
+    return map_get(asked, code->source) != NULL;
+}
+
+bool asked_jurisdiction(const Map *asked, const JurisdictionTree *jurisdiction)
+{
+    for (size_t i = 0; i < jurisdiction->piece_count; i++) {
+        if (map_get(asked, jurisdiction->pieces[i]->source) != NULL) {
+            return true;
+        }
+    }
+    return map_get(asked, jurisdiction->source) != NULL;
+}
+
 /* ---- errors in the files that are used ---- */
 
 static void add_source(Map *used, const Source *source)
@@ -287,6 +348,9 @@ static void add_code(const Rules *rules, Map *used, const CodeTree *code)
         return;
     }
     add_source(used, code->source);
+    for (size_t i = 0; i < code->piece_count; i++) {
+        add_source(used, code->pieces[i]->source);
+    }
     const Vocabulary *vocabulary = library_vocabulary(rules->library, code->vocabulary);
     add_source(used, vocabulary == NULL ? NULL : vocabulary->source);
 }
@@ -298,19 +362,64 @@ static const JurisdictionTree *outer(const Rules *rules, const JurisdictionTree 
                : library_jurisdiction(rules->library, jurisdiction->within->text);
 }
 
-static Map *used_sources(Run *run, const Rules *rules, const JurisdictionTree *jurisdiction)
+/* The code that a block adopts or amends; of a rolling adoption, every edition. */
+static void add_block(const Rules *rules, Map *used, const BlockTree *block)
 {
-    Map *used = map_new(run->arena);
+    const Library *library = rules->library;
+    add_source(used, block->source);
+    for (uint32_t i = 0; i < library->code_count && block->rolling; i++) {
+        if (library->codes[i]->name == block->code) {
+            add_code(rules, used, library->codes[i]);
+        }
+    }
+    if (block->code != NULL && !block->rolling) {
+        add_code(rules, used, library_code(library, block->code, block->edition));
+    }
+}
+
+static void add_levels(const Rules *rules, Map *used, const JurisdictionTree *jurisdiction)
+{
     uint32_t levels = 0;
     for (; jurisdiction != NULL && levels <= rules->library->jurisdiction_count; levels++) {
         add_source(used, jurisdiction->source);
+        for (size_t i = 0; i < jurisdiction->piece_count; i++) {
+            add_source(used, jurisdiction->pieces[i]->source);
+        }
         for (const BlockTree *block = jurisdiction->blocks; block != NULL; block = block->next) {
-            add_source(used, block->source);
-            add_code(rules, used, library_code(rules->library, block->code, block->edition));
+            add_block(rules, used, block);
         }
         jurisdiction = outer(rules, jurisdiction);
     }
-    return used;
+}
+
+/* Does an error in those files stand there? Of what is defined twice both places are at fault. */
+static bool is_at_fault(const Map *used, const Diagnostic *diag)
+{
+    if (diag->severity != SEVERITY_ERROR) {
+        return false;
+    }
+    if (diag->place.source == NULL || map_get(used, diag->place.source) != NULL) {
+        return true;
+    }
+    const Diagnostic *note = diag->notes;
+    return strcmp(diag->name, "defined twice") == 0 && note != NULL && note->place.source != NULL &&
+           map_get(used, note->place.source) != NULL;
+}
+
+static bool sound_in(Run *run, Rules *rules, const Map *used)
+{
+    bool sound = true;
+    for (const Diagnostic *diag = rules->diags.first; diag != NULL; diag = diag->next) {
+        sound = sound && !is_at_fault(used, diag);
+    }
+    if (!rules->told && !sound) {
+        put_diagnostics(run->arena, &rules->diags);
+    } else if (!rules->told) {
+        complain(run, "%zu %s in rule files that are not used here; 'shall proofread' shows them",
+                 rules->diags.errors, rules->diags.errors == 1 ? "error" : "errors");
+    }
+    rules->told = true;
+    return sound;
 }
 
 bool rules_sound(Run *run, Rules *rules, const JurisdictionTree *jurisdiction)
@@ -318,22 +427,39 @@ bool rules_sound(Run *run, Rules *rules, const JurisdictionTree *jurisdiction)
     if (rules->diags.errors == 0) {
         return true;
     }
-    Map *used = used_sources(run, rules, jurisdiction);
-    bool sound = true;
-    for (const Diagnostic *diag = rules->diags.first; diag != NULL; diag = diag->next) {
-        const Source *source = diag->place.source;
-        bool matters = source == NULL || map_get(used, source) != NULL;
-        sound = sound && !(matters && diag->severity == SEVERITY_ERROR);
+    Map *used = map_new(run->arena);
+    add_levels(rules, used, jurisdiction);
+    return sound_in(run, rules, used);
+}
+
+bool rules_place_sound(Run *run, Rules *rules, const PlaceTree *place)
+{
+    if (rules->diags.errors == 0) {
+        return true;
     }
-    if (!rules->told && !sound) {
-        put_diagnostics(run->arena, &rules->diags);
-    } else if (!rules->told) {
-        complain(run,
-                 "%zu errors in rule files that are not used here; 'shall proofread' shows them",
-                 rules->diags.errors);
+    Map *used = map_new(run->arena);
+    uint32_t count = 0;
+    const JurisdictionTree **jurisdictions =
+        place_jurisdictions(run->arena, rules->library, place, &count);
+    add_source(used, place->source);
+    for (uint32_t i = 0; i < count; i++) {
+        add_levels(rules, used, jurisdictions[i]);
     }
-    rules->told = true;
-    return sound;
+    return sound_in(run, rules, used);
+}
+
+/* Of a rolling adoption, any edition. */
+static const CodeTree *code_of(const Rules *rules, const BlockTree *block)
+{
+    const Library *library = rules->library;
+    for (uint32_t i = 0; i < library->code_count && block->rolling; i++) {
+        if (library->codes[i]->name == block->code) {
+            return library->codes[i];
+        }
+    }
+    return block->code == NULL || block->rolling
+               ? NULL
+               : library_code(library, block->code, block->edition);
 }
 
 const Vocabulary *rules_vocabulary(const Rules *rules, const JurisdictionTree *jurisdiction)
@@ -341,12 +467,49 @@ const Vocabulary *rules_vocabulary(const Rules *rules, const JurisdictionTree *j
     uint32_t levels = 0;
     for (; jurisdiction != NULL && levels <= rules->library->jurisdiction_count; levels++) {
         for (const BlockTree *block = jurisdiction->blocks; block != NULL; block = block->next) {
-            const CodeTree *code = library_code(rules->library, block->code, block->edition);
+            const CodeTree *code = code_of(rules, block);
             if (code != NULL) {
                 return library_vocabulary(rules->library, code->vocabulary);
             }
         }
         jurisdiction = outer(rules, jurisdiction);
+    }
+    return NULL;
+}
+
+static void report_place(Run *run, const Rules *rules, const PlaceTree *place)
+{
+    uint32_t count = 0;
+    const JurisdictionTree **jurisdictions =
+        place_jurisdictions(run->arena, rules->library, place, &count);
+    Buffer names = buffer_make(run->arena);
+    for (uint32_t i = 0; i < count; i++) {
+        buffer_format(&names, "%s%.*s", i > 0 ? ", " : "", TEXT_ARG(jurisdictions[i]->name->text));
+    }
+    Text list = buffer_done(&names);
+    complain(run, "'%.*s' is a place; name one of the jurisdictions that decide there (%.*s)",
+             TEXT_ARG(place->name->text), TEXT_ARG(list));
+}
+
+const JurisdictionTree *rules_jurisdiction(Run *run, Rules *rules, Text name)
+{
+    const JurisdictionTree *found = library_jurisdiction(rules->library, name);
+    if (found != NULL) {
+        return found;
+    }
+    if (rules->diags.errors > 0 && !rules->told) {
+        put_diagnostics(run->arena, &rules->diags); /* it may stand in a broken file */
+        rules->told = true;
+    }
+    const PlaceTree *place = library_place(rules->library, name);
+    Text near = library_nearest_jurisdiction(rules->library, name);
+    if (place != NULL) {
+        report_place(run, rules, place);
+    } else if (near.len > 0 && !text_equal(near, name)) {
+        complain(run, "no rule file has the jurisdiction '%.*s'; did you mean '%.*s'?",
+                 TEXT_ARG(name), TEXT_ARG(near));
+    } else {
+        complain(run, "no rule file has the jurisdiction '%.*s'", TEXT_ARG(name));
     }
     return NULL;
 }

@@ -1,10 +1,7 @@
 /* A session: options that say under which law, on which date and at which stage specs are judged;
  * then one docket for each spec. The rule files are read once, each law is assembled and checked
- * once for its jurisdiction and date. */
-#include <errno.h>
-#include <stdlib.h>
+ * once for its jurisdiction, its place and its date. */
 #include <string.h>
-#include <time.h>
 
 #include "command/command.h"
 
@@ -24,26 +21,6 @@ Status worse_status(Status a, Status b)
 
 /* ---- options ---- */
 
-static bool read_date(Session *session)
-{
-    const char *value = last_value(&session->run->arguments, "--on");
-    if (value == NULL) {
-        return true;
-    }
-    Day last = 0;
-    const char *reason = "";
-    if (!date_parse(text_of(value), &session->on, &last, &reason)) {
-        (void)misuse(session->run, "--on: '%s' is no date: %s", value, reason);
-        return false;
-    }
-    if (session->on != last) {
-        (void)misuse(session->run, "--on wants a whole date such as 2025-07-01, not '%s'", value);
-        return false;
-    }
-    session->has_on = true;
-    return true;
-}
-
 static bool read_stage(Session *session)
 {
     const char *value = last_value(&session->run->arguments, "--stage");
@@ -62,24 +39,52 @@ static bool read_stage(Session *session)
     return false;
 }
 
-static void unknown_jurisdiction(Session *session, Text name)
+/* ---- venues ---- */
+
+typedef struct Venues {
+    Venue *list;
+    size_t count;
+} Venues;
+
+/* The place of that name, unless a jurisdiction has it too, which the library has reported. */
+static const PlaceTree *find_place(const Session *session, Text name)
 {
-    Run *run = session->run;
-    Text near = library_nearest_jurisdiction(session->rules.library, name);
-    if (session->rules.diags.errors > 0 && !session->rules.told) {
-        put_diagnostics(run->arena, &session->rules.diags); /* it may stand in a broken file */
-        session->rules.told = true;
-    }
-    if (near.len > 0) {
-        complain(run, "no rule file has the jurisdiction '%.*s'; did you mean '%.*s'?",
-                 TEXT_ARG(name), TEXT_ARG(near));
-    } else {
-        complain(run, "no rule file has the jurisdiction '%.*s'", TEXT_ARG(name));
-    }
-    session->status = STATUS_BAD_INPUT;
+    const Library *library = session->rules.library;
+    return library_jurisdiction(library, name) == NULL ? library_place(library, name) : NULL;
 }
 
-static bool read_jurisdictions(Session *session)
+/* How many venues some names may give. */
+static size_t count_venues(const Session *session, const Text *names, size_t count)
+{
+    size_t room = 1;
+    for (size_t i = 0; i < count; i++) {
+        const PlaceTree *place = find_place(session, names[i]);
+        const HolderTree *row = place == NULL ? NULL : place->holders;
+        room++;
+        for (; row != NULL; row = row->next) {
+            room++;
+        }
+    }
+    return room;
+}
+
+/* False after messages: the rule files of the place have errors. */
+static bool add_place(Session *session, Venues *venues, const PlaceTree *place)
+{
+    Run *run = session->run;
+    if (!rules_place_sound(run, &session->rules, place)) {
+        return false;
+    }
+    uint32_t count = 0;
+    const JurisdictionTree **jurisdictions =
+        place_jurisdictions(run->arena, session->rules.library, place, &count);
+    for (uint32_t i = 0; i < count; i++) {
+        venues->list[venues->count++] = (Venue){place, jurisdictions[i]};
+    }
+    return true;
+}
+
+static bool read_venues(Session *session)
 {
     Run *run = session->run;
     size_t count = 0;
@@ -88,15 +93,21 @@ static bool read_jurisdictions(Session *session)
         session->status = misuse(run, "--in names no jurisdiction");
         return false;
     }
-    session->jurisdictions = ARENA_ARRAY(run->arena, const JurisdictionTree *, count + 1);
+    Venues venues = {ARENA_ARRAY(run->arena, Venue, count_venues(session, names, count)), 0};
     for (size_t i = 0; i < count; i++) {
-        const JurisdictionTree *found = library_jurisdiction(session->rules.library, names[i]);
-        if (found == NULL) {
-            unknown_jurisdiction(session, names[i]);
+        const PlaceTree *place = find_place(session, names[i]);
+        const JurisdictionTree *found =
+            place != NULL ? NULL : rules_jurisdiction(run, &session->rules, names[i]);
+        if (place != NULL ? !add_place(session, &venues, place) : found == NULL) {
+            session->status = STATUS_BAD_INPUT;
             return false;
         }
-        session->jurisdictions[session->jurisdiction_count++] = found;
+        if (found != NULL) {
+            venues.list[venues.count++] = (Venue){NULL, found};
+        }
     }
+    session->venues = venues.list;
+    session->venue_count = venues.count;
     return true;
 }
 
@@ -107,7 +118,7 @@ bool session_open(Run *run, Session *session)
         session->status = misuse(run, "no build spec is named");
         return false;
     }
-    if (!read_date(session) || !read_stage(session)) {
+    if (!read_day(run, "--on", &session->has_on, &session->on) || !read_stage(session)) {
         session->status = STATUS_MISUSE;
         return false;
     }
@@ -115,27 +126,12 @@ bool session_open(Run *run, Session *session)
         session->status = STATUS_NO_INPUT;
         return false;
     }
-    return read_jurisdictions(session);
+    return read_venues(session);
 }
 
 /* ---- the date ---- */
 
-/* Today, where the program runs; SOURCE_DATE_EPOCH, in universal time, where it is set. */
-static Day today(void)
-{
-    const char *epoch = getenv("SOURCE_DATE_EPOCH");
-    struct tm now = {0};
-    time_t at = time(NULL);
-    if (epoch != NULL && epoch[0] != '\0') {
-        at = (time_t)strtoll(epoch, NULL, 10);
-        (void)gmtime_r(&at, &now);
-    } else {
-        (void)localtime_r(&at, &now);
-    }
-    return date_day(now.tm_year + 1900, now.tm_mon + 1, now.tm_mday);
-}
-
-static void set_date(const Session *session, Docket *docket)
+void session_date(const Session *session, Docket *docket)
 {
     if (session->has_on) {
         docket->on = session->on;
@@ -151,31 +147,45 @@ static void set_date(const Session *session, Docket *docket)
 
 /* ---- the law ---- */
 
-static const Law *make_law(Session *session, const JurisdictionTree *jurisdiction, Day on)
+static const Law *make_law(Session *session, Venue venue, Day on)
 {
     Run *run = session->run;
-    if (!rules_sound(run, &session->rules, jurisdiction)) {
+    if (!rules_sound(run, &session->rules, venue.jurisdiction)) {
         return NULL;
     }
     Diagnostics diags = diagnostics_make(run->arena);
     const Library *library = session->rules.library;
-    const LawTree *tree = law_assemble(run->arena, library, jurisdiction, on, &diags);
+    const LawTree *tree =
+        venue.place == NULL
+            ? law_assemble(run->arena, library, venue.jurisdiction, on, &diags)
+            : law_assemble_in(run->arena, library, venue.place, venue.jurisdiction, on, &diags);
     const Law *law = diags.errors > 0 ? NULL : law_check(run->arena, library, tree, false, &diags);
     put_diagnostics(run->arena, &diags);
     return diags.errors > 0 ? NULL : law;
 }
 
-static const Law *find_law(Session *session, const JurisdictionTree *jurisdiction, Day on)
+const Law *session_law(Session *session, Venue venue, Day on)
 {
     for (const LawKept *kept = session->laws; kept != NULL; kept = kept->next) {
-        if (kept->jurisdiction == jurisdiction && kept->on == on) {
+        if (kept->venue.place == venue.place && kept->venue.jurisdiction == venue.jurisdiction &&
+            kept->on == on) {
             return kept->law;
         }
     }
     LawKept *kept = ARENA_NEW(session->run->arena, LawKept);
-    *kept = (LawKept){jurisdiction, on, make_law(session, jurisdiction, on), session->laws};
+    *kept = (LawKept){venue, on, make_law(session, venue, on), session->laws};
     session->laws = kept;
     return kept->law;
+}
+
+const Digest *session_digests(Session *session, uint32_t *count)
+{
+    if (session->digests == NULL) {
+        session->digests =
+            library_digests(session->run->arena, session->rules.library, &session->digest_count);
+    }
+    *count = session->digest_count;
+    return session->digests;
 }
 
 /* ---- the spec ---- */
@@ -206,8 +216,8 @@ static const Vocabulary *find_vocabulary(Session *session, Arena *arena, const S
         }
         return found;
     }
-    if (session->jurisdiction_count > 0) {
-        found = rules_vocabulary(rules, session->jurisdictions[0]);
+    if (session->venue_count > 0) {
+        found = rules_vocabulary(rules, session->venues[0].jurisdiction);
     }
     if (found == NULL) {
         found = library_vocabulary(rules->library, NULL);
@@ -219,7 +229,7 @@ static const Vocabulary *find_vocabulary(Session *session, Arena *arena, const S
     return found;
 }
 
-static const Spec *read_spec(Session *session, Arena *arena, const char *path)
+const Spec *session_spec(Session *session, Arena *arena, const char *path)
 {
     Run *run = session->run;
     Text reason = TEXT("");
@@ -243,62 +253,79 @@ static const Spec *read_spec(Session *session, Arena *arena, const char *path)
     return spec;
 }
 
-static Text jurisdiction_list(Session *session)
+/* Jurisdictions, then places. */
+static Text venue_list(Session *session)
 {
     const Library *library = session->rules.library;
     Buffer out = buffer_make(session->run->arena);
     for (uint32_t i = 0; i < library->jurisdiction_count; i++) {
-        buffer_format(&out, "%s%.*s", i > 0 ? ", " : "",
+        buffer_format(&out, "%s%.*s", out.len > 0 ? ", " : "",
                       TEXT_ARG(library->jurisdictions[i]->name->text));
+    }
+    for (uint32_t i = 0; i < library->place_count; i++) {
+        buffer_format(&out, "%s%.*s", out.len > 0 ? ", " : "",
+                      TEXT_ARG(library->places[i]->name->text));
     }
     return buffer_done(&out);
 }
 
-/* The jurisdictions of --in, else those that the spec names, each known. */
-static const JurisdictionTree **find_jurisdictions(Session *session, Arena *arena, const Spec *spec,
-                                                   size_t *count)
+static void report_unknown(Session *session, Diagnostics *diags, Place place, Text name)
 {
-    if (session->jurisdiction_count > 0) {
-        *count = session->jurisdiction_count;
-        return session->jurisdictions;
+    Diagnostic *diag = diagnostic_error(diags, "unknown jurisdiction", place,
+                                        "no rule file has the jurisdiction '%.*s'", TEXT_ARG(name));
+    Text near = library_nearest_jurisdiction(session->rules.library, name);
+    if (near.len > 0) {
+        diagnostic_note(diags, diag, NOWHERE, "did you mean '%.*s'?", TEXT_ARG(near));
     }
-    *count = 0;
-    const JurisdictionTree **found =
-        ARENA_ARRAY(arena, const JurisdictionTree *, spec->jurisdiction_count + 1);
-    if (spec->jurisdiction_count == 0) {
+}
+
+/* Those that the spec names. */
+static bool spec_venues(Session *session, Arena *arena, const Spec *spec, Venues *venues)
+{
+    uint32_t count = spec->jurisdiction_count;
+    if (count == 0) {
         session->status = worse_status(
             session->status,
             misuse(session->run,
                    "%.*s: under whose law? Say --in JURISDICTION, or 'jurisdictions:' in the spec "
                    "(there are: %.*s)",
-                   TEXT_ARG(spec->source->path), TEXT_ARG(jurisdiction_list(session))));
-        return NULL;
+                   TEXT_ARG(spec->source->path), TEXT_ARG(venue_list(session))));
+        return false;
     }
+    venues->list = ARENA_ARRAY(arena, Venue, count_venues(session, spec->jurisdictions, count));
     Diagnostics diags = diagnostics_make(arena);
-    for (uint32_t i = 0; i < spec->jurisdiction_count; i++) {
+    bool good = true;
+    for (uint32_t i = 0; i < count; i++) {
         Text name = spec->jurisdictions[i];
+        const PlaceTree *place = find_place(session, name);
         const JurisdictionTree *one = library_jurisdiction(session->rules.library, name);
-        if (one != NULL) {
-            found[(*count)++] = one;
-            continue;
-        }
-        Diagnostic *diag =
-            diagnostic_error(&diags, "unknown jurisdiction", spec->jurisdiction_places[i],
-                             "no rule file has the jurisdiction '%.*s'", TEXT_ARG(name));
-        Text near = library_nearest_jurisdiction(session->rules.library, name);
-        if (near.len > 0) {
-            diagnostic_note(&diags, diag, NOWHERE, "did you mean '%.*s'?", TEXT_ARG(near));
+        if (place != NULL) {
+            good = add_place(session, venues, place) && good;
+        } else if (one != NULL) {
+            venues->list[venues->count++] = (Venue){NULL, one};
+        } else {
+            report_unknown(session, &diags, spec->jurisdiction_places[i], name);
         }
     }
     put_diagnostics(arena, &diags);
-    if (diags.errors > 0) {
+    if (diags.errors > 0 || !good) {
         session->status = worse_status(session->status, STATUS_BAD_INPUT);
-        return NULL;
+        return false;
     }
-    return found;
+    return true;
 }
 
-static bool fits(Session *session, const Spec *spec, const Law *law)
+/* Those of --in, else those that the spec names, each known. */
+static bool find_venues(Session *session, Arena *arena, const Spec *spec, Venues *venues)
+{
+    if (session->venue_count > 0) {
+        *venues = (Venues){session->venues, session->venue_count};
+        return true;
+    }
+    return spec_venues(session, arena, spec, venues);
+}
+
+bool session_fits(Session *session, const Spec *spec, const Law *law)
 {
     if (law->vocabulary == NULL) {
         complain(session->run, "no code is in force in '%.*s' on %.*s",
@@ -317,21 +344,19 @@ static bool fits(Session *session, const Spec *spec, const Law *law)
 
 bool session_docket(Session *session, Arena *arena, const char *path, Docket *docket)
 {
-    *docket = (Docket){.spec = read_spec(session, arena, path)};
+    *docket = (Docket){.spec = session_spec(session, arena, path)};
     if (docket->spec == NULL) {
         return false;
     }
-    size_t count = 0;
-    const JurisdictionTree **jurisdictions =
-        find_jurisdictions(session, arena, docket->spec, &count);
-    if (jurisdictions == NULL) {
+    Venues venues = {NULL, 0};
+    if (!find_venues(session, arena, docket->spec, &venues)) {
         return false;
     }
-    set_date(session, docket);
-    docket->laws = ARENA_ARRAY(arena, const Law *, count + 1);
-    for (size_t i = 0; i < count; i++) {
-        const Law *law = find_law(session, jurisdictions[i], docket->on);
-        if (law != NULL && fits(session, docket->spec, law)) {
+    session_date(session, docket);
+    docket->laws = ARENA_ARRAY(arena, const Law *, venues.count + 1);
+    for (size_t i = 0; i < venues.count; i++) {
+        const Law *law = session_law(session, venues.list[i], docket->on);
+        if (law != NULL && session_fits(session, docket->spec, law)) {
             docket->laws[docket->law_count++] = law;
         } else {
             session->status = worse_status(session->status, STATUS_BAD_INPUT);

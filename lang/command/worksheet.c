@@ -12,8 +12,10 @@ static void put_sheets(Session *session, const char *path, size_t *shown)
     if (session_docket(session, arena, path, &docket)) {
         ReviewOptions how = {.on = docket.on, .stage = session->stage};
         for (size_t i = 0; i < docket.law_count; i++) {
-            const Review *made = review_make(arena, docket.laws[i], docket.spec, &how);
-            Text sheets = report_worksheets(arena, made, style_of(STDOUT_FILENO));
+            Reviewed reviewed = {.review = review_make(arena, docket.laws[i], docket.spec, &how),
+                                 .origin = docket.origin};
+            reviewed.digests = session_digests(session, &reviewed.digest_count);
+            Text sheets = report_worksheets(arena, &reviewed, style_of(STDOUT_FILENO));
             if (sheets.len == 0) {
                 continue;
             }

@@ -29,10 +29,60 @@ static Caution *caution_add(Cautions *cautions, CautionKind kind)
 
 /* ---- variances and decisions ---- */
 
+/* A variance on sections that are never waived: one caution for each of them. */
+static void caution_never(Cautions *cautions, const Review *review, const Decision *decision)
+{
+    const Section *told = NULL;
+    for (uint32_t i = 0; i < review->finding_count; i++) {
+        const Finding *finding = &review->findings[i];
+        if (!finding->section->never_waived || finding->section == told ||
+            !decision_names(decision, finding->section) ||
+            !decision_has_items(decision, finding->items, finding->item_count))
+            continue;
+        told = finding->section;
+        Caution *caution = caution_add(cautions, CAUTION_VARIANCE_NEVER);
+        caution->decision = decision;
+        caution->finding = finding;
+    }
+}
+
+static bool is_held(const LawTree *tree, const Name *authority)
+{
+    for (const HolderTree *row = tree->place->holders; row != NULL; row = row->next)
+        if (row->authority == authority && row->jurisdiction == tree->jurisdiction->name)
+            return true;
+    return authority == NULL;
+}
+
+/* A paper of a level above may be on a section that another jurisdiction of the place decides: it
+ * is answered there. */
+static bool is_decided_elsewhere(const LawTree *tree, const Decision *decision)
+{
+    if (tree->place == NULL || tree->jurisdiction == NULL)
+        return false;
+    for (uint32_t i = 0; i < tree->code_count; i++) {
+        const CodeTree *code = tree->codes[i];
+        for (const SectionTree *section = code->sections; section != NULL;
+             section = section->next) {
+            const Name *authority = section->standing.authority != NULL
+                                        ? section->standing.authority
+                                        : code->standing.authority;
+            if (target_covers(decision->section, NULL, section->number, section->part) &&
+                !is_held(tree, authority))
+                return true;
+        }
+    }
+    return false;
+}
+
 static void caution_decision(Eval *e, Cautions *cautions, const Decision *decision)
 {
     uint8_t use = e->decision_use[decision - e->spec->decisions];
     bool variance = decision->kind == DECISION_VARIANCE;
+    if (use == USE_NEVER)
+        return; /* no other section is meant */
+    if (use == 0 && is_decided_elsewhere(e->law->tree, decision))
+        return;
     CautionKind kind;
     if ((use & USE_MATCHED) == 0)
         kind = variance ? CAUTION_VARIANCE_UNMATCHED : CAUTION_DECISION_UNMATCHED;
@@ -49,12 +99,15 @@ static void caution_decision(Eval *e, Cautions *cautions, const Decision *decisi
     caution_add(cautions, kind)->decision = decision;
 }
 
-static void caution_decisions(Eval *e, Cautions *cautions)
+static void caution_decisions(Eval *e, Cautions *cautions, const Review *review)
 {
     for (uint32_t i = 0; i < e->spec->decision_count; i++) {
         const Decision *decision = &e->spec->decisions[i];
-        if (decision->kind != DECISION_APPROVAL && decision_in_law(e->law, decision))
-            caution_decision(e, cautions, decision);
+        if (decision->kind == DECISION_APPROVAL || !decision_in_law(e->law, decision))
+            continue;
+        if ((e->decision_use[i] & USE_NEVER) != 0)
+            caution_never(cautions, review, decision);
+        caution_decision(e, cautions, decision);
     }
 }
 
@@ -143,38 +196,32 @@ static void caution_tolerance(Eval *e, Cautions *cautions, const Review *review)
         qsort(cautions->list + from, cautions->count - from, sizeof *cautions->list, slack_order);
 }
 
-/* ---- rival texts ---- */
-
-static bool are_rivals(const Finding *fails, const Finding *passes)
-{
-    return passes->outcome == OUTCOME_COMPLIES && passes->section->topic == fails->section->topic &&
-           passes->section->tree->code != fails->section->tree->code &&
-           finding_same_items(fails, passes);
-}
+/* ---- rival texts, and what is displaced ---- */
 
 static void caution_rivals(Cautions *cautions, const Review *review)
 {
-    for (uint32_t i = 0; i < review->finding_count; i++) {
-        const Finding *fails = &review->findings[i];
-        if (fails->outcome != OUTCOME_CORRECTION || fails->section->topic == NULL)
-            continue;
-        for (uint32_t j = 0; j < review->finding_count; j++) {
-            if (!are_rivals(fails, &review->findings[j]))
-                continue;
-            Caution *caution = caution_add(cautions, CAUTION_RIVALS);
-            caution->finding = fails;
-            caution->other = &review->findings[j];
-            break;
-        }
+    uint32_t count = 0;
+    const Rivals *rivals = review_rivals(cautions->arena, review, &count);
+    for (uint32_t i = 0; i < count; i++) {
+        Caution *caution = caution_add(cautions, CAUTION_RIVALS);
+        caution->finding = rivals[i].one;
+        caution->other = rivals[i].other;
     }
+}
+
+static void caution_displaced(Cautions *cautions, const LawTree *tree)
+{
+    for (uint32_t i = 0; i < tree->displaced_count; i++)
+        caution_add(cautions, CAUTION_DISPLACED)->displaced = &tree->displaced[i];
 }
 
 void review_cautions(Eval *e, Review *review)
 {
     Cautions cautions = {.arena = e->arena};
-    caution_decisions(e, &cautions);
+    caution_decisions(e, &cautions, review);
     caution_tolerance(e, &cautions, review);
     caution_rivals(&cautions, review);
+    caution_displaced(&cautions, review->law->tree);
     review->cautions = cautions.list;
     review->caution_count = cautions.count;
 }

@@ -18,6 +18,8 @@ bool decision_names(const Decision *decision, const Section *section)
 {
     if (!target_covers(decision->section, NULL, section->number, section->part))
         return false;
+    if (decision->code.len > 0 && !text_equal(section->tree->code->name->text, decision->code))
+        return false;
     if (decision->part.len == 0)
         return true;
     return section->part != NULL && text_equal(section->part->text, decision->part);
@@ -32,17 +34,22 @@ static bool names_item(const Decision *decision, const Item *item)
     return false;
 }
 
-static bool speaks_of(const Decision *decision, const Name *label, const Item *const *items,
-                      uint32_t item_count)
+bool decision_has_items(const Decision *decision, const Item *const *items, uint32_t item_count)
 {
-    if (decision->line.len > 0 && (label == NULL || !text_equal(label->text, decision->line)))
-        return false;
     if (decision->all_items || item_count == 0)
         return true;
     for (uint32_t i = 0; i < item_count; i++)
         if (names_item(decision, items[i]))
             return true;
     return false;
+}
+
+static bool speaks_of(const Decision *decision, const Name *label, const Item *const *items,
+                      uint32_t item_count)
+{
+    if (decision->line.len > 0 && (label == NULL || !text_equal(label->text, decision->line)))
+        return false;
+    return decision_has_items(decision, items, item_count);
 }
 
 const Decision *decision_find(Eval *e, DecisionKind kind, const Name *label,
@@ -58,12 +65,16 @@ const Decision *decision_find(Eval *e, DecisionKind kind, const Name *label,
             continue;
         if (!speaks_of(decision, label, items, item_count))
             continue;
+        if (kind == DECISION_VARIANCE && e->section->never_waived) {
+            *use |= USE_NEVER;
+            continue;
+        }
         *use |= USE_MATCHED;
         if (decision->until < e->on)
             *use |= USE_LAPSED;
         else if (decision->from > e->on)
             *use |= USE_EARLY;
-        else if (kind == DECISION_VARIANCE && decision->from < text_from)
+        else if (decision->from < text_from)
             *use |= USE_OLD_TEXT;
         else if (found == NULL)
             found = decision;

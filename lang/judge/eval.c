@@ -612,6 +612,12 @@ static Truth approval_state(const Eval *e, Text of)
     return TRUTH_FALSE;
 }
 
+static void eval_blank(Eval *e, const Code *code, Value *out)
+{
+    const Waits *waits = waits_word(e->arena, REASON_NO_RULE, *code->text);
+    *out = value_nothing(value_kind(&code->type), waits);
+}
+
 void eval_reset(Eval *e)
 {
     memset(e->ready, 0, e->frame_size);
@@ -674,6 +680,7 @@ void eval(Eval *e, const Code *code, Value *out)
     case CODE_IF_NONE: eval_if_none(e, code, out); break;
     case CODE_TABLE: eval_table(e, code, out); break;
     case CODE_APPROVAL: *out = value_truth(approval_state(e, *code->text), NULL); break;
+    case CODE_BLANK: eval_blank(e, code, out); break;
     case CODE_BAD: *out = value_truth(TRUTH_UNKNOWN, NULL); break;
     }
 }

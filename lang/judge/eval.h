@@ -27,7 +27,14 @@ typedef struct Eval {
 } Eval;
 
 /* What became of a recorded variance or decision. */
-enum { USE_MATCHED = 1, USE_NEEDED = 2, USE_LAPSED = 4, USE_EARLY = 8, USE_OLD_TEXT = 16 };
+enum {
+    USE_MATCHED = 1,
+    USE_NEEDED = 2,
+    USE_LAPSED = 4,
+    USE_EARLY = 8,
+    USE_OLD_TEXT = 16,
+    USE_NEVER = 32 /* a variance on a section that is never waived */
+};
 
 Eval *eval_new(Arena *arena, const Law *law, const Spec *spec, Day on);
 
@@ -91,6 +98,7 @@ void eval_table(Eval *e, const Code *code, Value *out);
 /* decision.c: does a recorded decision belong to this law, and speak of this section? */
 bool decision_in_law(const Law *law, const Decision *decision);
 bool decision_names(const Decision *decision, const Section *section);
+bool decision_has_items(const Decision *decision, const Item *const *items, uint32_t item_count);
 /* Of one kind, in force, for a line (its label, NULL: any) and the items of a tuple; NULL when there is none.
  * Notes what became of those that do not serve. `text_from` is the date of the text judged. */
 const Decision *decision_find(Eval *e, DecisionKind kind, const Name *label,
@@ -98,6 +106,22 @@ const Decision *decision_find(Eval *e, DecisionKind kind, const Name *label,
 
 /* eval.c: any two values of one class, compared. */
 Value compare_values(Eval *e, CompareOp op, const Value *a, const Value *b);
+
+/* ---- which texts stand (stand.c) ---- */
+
+/* Of the texts of a section that are floors, or of those that are none. */
+typedef struct Stands {
+    Value *texts;       /* by text: whether it stands for the unit */
+    Value covered;      /* whether any does */
+    const Waits *waits; /* on which it rests which one does */
+    uint32_t shown;     /* when none does: the text to show (UINT32_MAX: there is none), and */
+    uint8_t outside;    /* Outside: why */
+} Stands;
+
+void section_stands(Eval *e, const Section *section, bool floor, Stands *out);
+Value text_not_exempt(Eval *e, const TextTree *tree); /* not for units under permit ... */
+Value scope_holds(Eval *e, const ScopeCode *scope);   /* all its conditions: not negated */
+const Held *holdings_held(Eval *e);
 
 /* ---- judging (section.c, line.c, merge.c) ---- */
 
@@ -131,5 +155,11 @@ void finding_await(Eval *e, Finding *finding, const Waits *waits);
 bool finding_same_items(const Finding *a, const Finding *b);
 bool outcome_passes(uint8_t outcome);
 
+/* Two findings of rival texts, the worse one first. */
+typedef struct Rivals {
+    const Finding *one, *other;
+} Rivals;
+
+const Rivals *review_rivals(Arena *arena, const Review *review, uint32_t *count);
 void review_cautions(Eval *e, Review *review);
 #endif

@@ -7,6 +7,7 @@
 typedef struct Bench {
     Arena *arena;
     const Library *library;
+    const Map *asked; /* NULL: every source */
     Text specs_root;
     Diagnostics *diags;
     ExampleResult *list;
@@ -299,26 +300,32 @@ static void run_unjudged(Bench *bench, const ExampleTree *example)
     result->message = TEXT("the law it is judged under has errors");
 }
 
+static bool is_asked(const Bench *bench, const ExampleTree *example)
+{
+    return bench->asked == NULL || map_get(bench->asked, example->source) != NULL;
+}
+
+/* The first one that is asked for, from `example` on; NULL. */
+static const ExampleTree *next_asked(const Bench *bench, const ExampleTree *example)
+{
+    while (example != NULL && !is_asked(bench, example))
+        example = example->next;
+    return example;
+}
+
 static void run_code(Bench *bench, const CodeTree *code)
 {
-    if (code->examples == NULL)
+    const ExampleTree *first = next_asked(bench, code->examples);
+    if (first == NULL)
         return;
     const Law *law = checked(bench, law_of_code(bench->arena, bench->library, code));
-    for (const ExampleTree *example = code->examples; example != NULL; example = example->next) {
+    for (const ExampleTree *example = first; example != NULL;
+         example = next_asked(bench, example->next)) {
         if (law != NULL)
             run_example(bench, example, law);
         else
             run_unjudged(bench, example);
     }
-}
-
-static Day latest_block(const JurisdictionTree *jurisdiction)
-{
-    Day latest = INT32_MIN;
-    for (const BlockTree *block = jurisdiction->blocks; block != NULL; block = block->next)
-        if (block->from > latest)
-            latest = block->from;
-    return latest;
 }
 
 /* Each date asked for is assembled once. */
@@ -328,9 +335,9 @@ static void run_jurisdiction(Bench *bench, const JurisdictionTree *jurisdiction)
     Day days[DATES_MAX];
     const Law *laws[DATES_MAX];
     uint32_t count = 0;
-    Day latest = latest_block(jurisdiction);
-    for (const ExampleTree *example = jurisdiction->examples; example != NULL;
-         example = example->next) {
+    Day latest = law_latest_block(bench->arena, bench->library, jurisdiction);
+    for (const ExampleTree *example = next_asked(bench, jurisdiction->examples); example != NULL;
+         example = next_asked(bench, example->next)) {
         Day on = example->dated ? example->on : latest;
         uint32_t at = 0;
         while (at < count && days[at] != on)
@@ -353,10 +360,14 @@ static void run_jurisdiction(Bench *bench, const JurisdictionTree *jurisdiction)
     }
 }
 
-const ExampleResult *examples_run(Arena *arena, const Library *library, Text specs_root,
-                                  uint32_t *count, Diagnostics *diags)
+const ExampleResult *examples_run(Arena *arena, const Library *library, const Map *asked,
+                                  Text specs_root, uint32_t *count, Diagnostics *diags)
 {
-    Bench bench = {.arena = arena, .library = library, .specs_root = specs_root, .diags = diags};
+    Bench bench = {.arena = arena,
+                   .library = library,
+                   .asked = asked,
+                   .specs_root = specs_root,
+                   .diags = diags};
     for (uint32_t i = 0; i < library->code_count; i++)
         run_code(&bench, library->codes[i]);
     for (uint32_t i = 0; i < library->jurisdiction_count; i++)

@@ -34,6 +34,13 @@ enum {
     FINDINGS_MAX = 200000 /* of one section: pairs of a long list grow as its square */
 };
 
+/* Why a finding is not applicable to the unit as a whole. */
+typedef enum Outside {
+    OUTSIDE_NOT,
+    OUTSIDE_UNITS, /* the section is for other units */
+    OUTSIDE_PLACE  /* another jurisdiction decides here */
+} Outside;
+
 typedef struct Finding {
     const Section *section;
     const SectionText *text;
@@ -50,6 +57,7 @@ typedef struct Finding {
     bool later_stage;               /* to be verified in the field: sets no status */
     bool floor;                     /* by the upper level's text kept as a floor */
     bool silenced;                  /* not applicable: a section prevails over it */
+    uint8_t outside;                /* Outside: no text of the section stands for the unit */
     bool standing;                  /* official decides, and the gate was told to ignore it */
     bool by_reading;                /* official decides: readings differ; see readings */
     const struct Finding *readings; /* results under each reading, chained by next_reading */
@@ -126,6 +134,8 @@ Review *review_make(Arena *arena, const Law *law, const Spec *spec, const Review
 
 /* 0, 1 or 2, as docs/language.md says. */
 int review_status(const Review *review);
+/* Adds a judged finding to the counts. */
+void review_count(Review *review, const Finding *finding);
 
 /* The first day after the review's on which any of its outcomes would change, by the law, by a
  * variance or decision that starts or lapses, or by a date in the spec growing old; within two
@@ -164,9 +174,9 @@ typedef struct ExampleResult {
     Place place;  /* of the finds line that failed */
 } ExampleResult;
 
-/* Runs every worked example of a code or jurisdiction. `specs_root` is the directory that
- * `from` paths start in. */
-const ExampleResult *examples_run(Arena *arena, const Library *library, Text specs_root,
-                                  uint32_t *count, Diagnostics *diags);
+/* Runs the worked examples of codes and jurisdictions that stand in the sources `asked` (NULL: in
+ * any). `specs_root` is the directory that `from` paths start in. */
+const ExampleResult *examples_run(Arena *arena, const Library *library, const Map *asked,
+                                  Text specs_root, uint32_t *count, Diagnostics *diags);
 
 #endif

@@ -54,9 +54,9 @@ static void judge_discretion(Lines *l, const Line *line, Judged *out)
     Eval *e = l->e;
     const Tuple *tuple = l->tuple;
     const Decision *refused =
-        decision_find(e, DECISION_REFUSED, line->label, tuple->items, tuple->count, INT32_MIN);
+        decision_find(e, DECISION_REFUSED, line->label, tuple->items, tuple->count, l->text_from);
     const Decision *approved =
-        decision_find(e, DECISION_APPROVED, line->label, tuple->items, tuple->count, INT32_MIN);
+        decision_find(e, DECISION_APPROVED, line->label, tuple->items, tuple->count, l->text_from);
     out->decision = refused != NULL ? refused : approved;
     if (refused != NULL) {
         out->requirement = value_truth(TRUTH_FALSE, NULL);

@@ -1,5 +1,6 @@
-/* A section in all its texts. The permit date in this jurisdiction chooses one; when it is not
- * stated all are judged by cases (meaning.md rules 3 and 7). Readings that nobody chose are all
+/* A section in all its texts. The permit date in this jurisdiction and the conditions on units
+ * choose one (stand.c); where it is not known which, those that may stand are judged by cases
+ * (meaning.md rules 3 and 7). Readings that nobody chose are all
  * judged and differ openly (rule 14). A text kept as a floor is judged beside the local one
  * (rule 20). */
 #include <string.h>
@@ -33,6 +34,18 @@ static Class class_of(uint8_t outcome)
     return outcome == OUTCOME_CORRECTION ? CLASS_FAIL : CLASS_OPEN;
 }
 
+/* Whether it applies, when it is not known which of two findings stands. */
+static void merge_applies(Eval *e, Finding *into, const Finding *a, const Finding *b,
+                          const Waits *which)
+{
+    const Waits *waits = a->applies == TRUTH_UNKNOWN ? a->applies_waits : NULL;
+    if (b->applies == TRUTH_UNKNOWN)
+        waits = waits_join(e->arena, waits, b->applies_waits);
+    bool same = a->applies == b->applies;
+    into->applies = same ? a->applies : (uint8_t)TRUTH_UNKNOWN;
+    into->applies_waits = same ? waits : waits_join(e->arena, which, waits);
+}
+
 /* ---- readings ---- */
 
 /* Appends a result to the chain of readings of a finding. */
@@ -48,14 +61,19 @@ static void add_reading(Eval *e, Finding *finding, const Finding *result)
     finding->last_reading = kept;
 }
 
+static const Waits *which_reading(Eval *e, const Finding *finding)
+{
+    Text what =
+        text_format(e->arena, "which reading of %.*s applies", TEXT_ARG(finding->section->number));
+    return waits_word(e->arena, REASON_OFFICIAL, what);
+}
+
 /* Results of one item under several readings that differ: which reading applies is asked, and
  * with it whatever a reading by itself still waits for (meaning.md rules 4 and 14). */
 static void readings_differ(Eval *e, Finding *finding)
 {
-    Text what =
-        text_format(e->arena, "which reading of %.*s applies", TEXT_ARG(finding->section->number));
     finding->by_reading = true;
-    finding->waits = waits_word(e->arena, REASON_OFFICIAL, what);
+    finding->waits = which_reading(e, finding);
     for (const Finding *one = finding->readings; one != NULL; one = one->next_reading)
         if (class_of(one->outcome) == CLASS_OPEN)
             finding->waits = waits_join(e->arena, finding->waits, one->waits);
@@ -69,6 +87,8 @@ static void merge_readings(Eval *e, Finding *into, const Finding *other)
     if (into->readings == NULL)
         add_reading(e, into, into);
     add_reading(e, into, other);
+    if (into->applies != other->applies)
+        merge_applies(e, into, into, other, which_reading(e, into));
     if (differ || into->by_reading) {
         readings_differ(e, into);
         return;
@@ -78,6 +98,8 @@ static void merge_readings(Eval *e, Finding *into, const Finding *other)
         worse.readings = into->readings;
         worse.last_reading = into->last_reading;
         worse.waits = into->waits;
+        worse.applies = into->applies;
+        worse.applies_waits = into->applies_waits;
         *into = worse;
     }
     into->waits = waits_join(e->arena, into->waits, other->waits);
@@ -125,32 +147,11 @@ static void judge_readings(Eval *e, const TextInForce *text, const Value *applie
         *findings_add(e->arena, out) = merged.list[i];
 }
 
-/* ---- permit dates ---- */
+/* ---- cases ---- */
 
-static Value permit_compare(Eval *e, CompareOp op, Day day)
+static uint8_t open_outcome(const Waits *waits)
 {
-    Value limit = value_exact(RATIONAL(day, 1));
-    return number_compare(e, op, &e->permit, &limit);
-}
-
-static Value in_window(Eval *e, const TextTree *tree)
-{
-    Value in = value_truth(TRUTH_TRUE, NULL);
-    if (tree->permitted_from != INT32_MIN)
-        in = permit_compare(e, COMPARE_GREATER_EQUAL, tree->permitted_from);
-    if (tree->permitted_before != DAY_FOREVER) {
-        Value before = permit_compare(e, COMPARE_LESS, tree->permitted_before);
-        in = truth_of_and(e, &in, &before);
-    }
-    return in;
-}
-
-static Value not_exempt(Eval *e, const TextTree *tree)
-{
-    if (e->permit_new || tree->exempt.kind == PERMIT_ALL)
-        return value_truth(TRUTH_TRUE, NULL);
-    CompareOp op = tree->exempt.kind == PERMIT_NOT_ON ? COMPARE_LESS_EQUAL : COMPARE_LESS;
-    return truth_of_not(permit_compare(e, op, tree->exempt.day));
+    return waits_only_official(waits) ? OUTCOME_OFFICIAL_DECIDES : OUTCOME_INFORMATION_REQUIRED;
 }
 
 /* What fails only if something unknown holds waits for it, line by line. */
@@ -161,43 +162,73 @@ void finding_await(Eval *e, Finding *finding, const Waits *waits)
         parts[i] = finding->parts[i];
         if (outcome_passes(parts[i].outcome))
             continue;
-        parts[i].outcome = OUTCOME_INFORMATION_REQUIRED;
         parts[i].waits = waits_join(e->arena, waits, parts[i].waits);
+        parts[i].outcome = open_outcome(parts[i].waits);
     }
     finding->parts = parts;
     finding->waits = waits_join(e->arena, waits, finding->waits);
-    finding->outcome = OUTCOME_INFORMATION_REQUIRED;
+    finding->outcome = open_outcome(finding->waits);
 }
 
-/* Two texts that may each be the one in force: same class stands, else the date is wanted and
- * the text that does not pass is shown. */
-static void merge_cases(Eval *e, Finding *into, const Finding *other)
+static const Part *only_measure(const Finding *finding)
 {
-    bool same = class_of(into->outcome) == class_of(other->outcome);
-    const Waits *waits = waits_join(e->arena, into->waits, other->waits);
-    if (outcome_severity(other->outcome) < outcome_severity(into->outcome))
+    return finding->part_count == 1 && finding->parts[0].has_measure ? finding->parts : NULL;
+}
+
+/* Of two texts of one class the stricter limit is shown on a pass, the laxer on a failure. */
+static bool shows_better(const Finding *finding, const Finding *other)
+{
+    const Part *part = only_measure(finding), *rival = only_measure(other);
+    if (part == NULL || rival == NULL || finding->outcome != other->outcome ||
+        part->line->compare != rival->line->compare ||
+        part->line->negated != rival->line->negated || part->limit.kind != VALUE_RANGE ||
+        rival->limit.kind != VALUE_RANGE || !range_is_exact(&part->limit.range) ||
+        !range_is_exact(&rival->limit.range))
+        return false;
+    bool upper = part->line->compare == COMPARE_LESS || part->line->compare == COMPARE_LESS_EQUAL;
+    if (part->line->compare == COMPARE_EQUAL || part->line->compare == COMPARE_NOT_EQUAL)
+        return false;
+    if (part->line->negated)
+        upper = !upper;
+    int order = rational_order(rival->limit.range.low, part->limit.range.low);
+    bool laxer = upper ? order > 0 : order < 0;
+    return order != 0 && laxer == (finding->outcome == OUTCOME_CORRECTION);
+}
+
+/* Two texts that may each be the one in force: the same class stands, else what chooses between
+ * them is wanted, and the text that does not pass is shown. */
+static void merge_cases(Eval *e, Finding *into, const Finding *other, const Waits *which)
+{
+    Class class = class_of(into->outcome);
+    bool same = class == class_of(other->outcome) && class != CLASS_OPEN;
+    const Finding before = *into;
+    int order = outcome_severity(other->outcome) - outcome_severity(into->outcome);
+    if (order < 0 || (order == 0 && shows_better(into, other)))
         *into = *other;
-    into->waits = waits;
-    if (!same)
-        finding_await(e, into, e->permit.waits);
+    into->waits = waits_join(e->arena, before.waits, other->waits);
+    merge_applies(e, into, &before, other, which);
+    if (!same && which != NULL)
+        finding_await(e, into, which);
 }
 
 /* An item that only one of the texts speaks of: under the other it passes. */
-static void merge_alone(Eval *e, Finding *finding)
+static void merge_alone(Eval *e, Finding *finding, const Waits *which)
 {
-    if (!outcome_passes(finding->outcome))
-        finding_await(e, finding, e->permit.waits);
+    const Finding other = {.applies = TRUTH_FALSE};
+    merge_applies(e, finding, finding, &other, which);
+    if (!outcome_passes(finding->outcome) && which != NULL)
+        finding_await(e, finding, which);
 }
 
-static void merge_texts(Eval *e, Findings *merged, Findings *other)
+static void merge_texts(Eval *e, Findings *merged, Findings *other, const Waits *which)
 {
     for (uint32_t i = 0; i < merged->count; i++) {
         Finding *finding = &merged->list[i];
         const Finding *same = find_same(other, finding);
         if (same != NULL)
-            merge_cases(e, finding, same);
+            merge_cases(e, finding, same, which);
         else if (!finding->nothing_to_judge)
-            merge_alone(e, finding);
+            merge_alone(e, finding, which);
     }
     uint32_t before = merged->count;
     for (uint32_t i = 0; i < other->count; i++) {
@@ -206,65 +237,89 @@ static void merge_texts(Eval *e, Findings *merged, Findings *other)
             continue;
         Finding *added = findings_add(e->arena, merged);
         *added = other->list[i];
-        merge_alone(e, added);
+        merge_alone(e, added, which);
     }
 }
 
-/* Whether the permit date falls under any text at all: one made for later units only leaves
- * earlier ones without. */
-static Value in_any_window(Eval *e, const Section *section)
+/* ---- a section ---- */
+
+/* A permit date that is not known lies in the window of a text that is judged as if it stood. */
+static void narrow_permit(Eval *e, const TextTree *tree)
 {
-    Day from = DAY_FOREVER, before = INT32_MIN;
-    for (uint32_t i = 0; i < section->text_count; i++) {
-        const TextTree *tree = section->texts[i].tree;
-        if (tree->floor)
-            continue;
-        if (tree->permitted_from < from)
-            from = tree->permitted_from;
-        if (tree->permitted_before > before)
-            before = tree->permitted_before;
+    Range window = range_everything(), met;
+    if (tree->permitted_from != INT32_MIN) {
+        window.low = RATIONAL(tree->permitted_from, 1);
+        window.flags &= (uint8_t)~RANGE_NO_LOW;
     }
-    TextTree all = {.permitted_from = from, .permitted_before = before};
-    return in_window(e, &all);
+    if (tree->permitted_before != DAY_FOREVER) {
+        window.high = RATIONAL(tree->permitted_before - 1, 1);
+        window.flags &= (uint8_t)~RANGE_NO_HIGH;
+    }
+    if (!range_is_exact(&e->permit.range) && range_meet(e->arena, &e->permit.range, &window, &met))
+        e->permit.range = met;
 }
 
-static void judge_main_texts(Eval *e, const Section *section, Findings *merged)
+static void judge_case(Eval *e, const TextInForce *text, const Value *covered, Findings *out)
 {
-    Value covered = in_any_window(e, section);
+    const Value permit = e->permit;
+    const TextTree *tree = text->tree;
+    narrow_permit(e, tree);
+    Value exempt = text_not_exempt(e, tree), applies = truth_of_and(e, covered, &exempt);
+    judge_readings(e, text, &applies, out);
+    e->permit = permit;
+}
+static void judge_excluded(Eval *e, const Section *section, const Stands *stands, Findings *out)
+{
+    judge_readings(e, &section->texts[stands->shown], &stands->covered, out);
+    for (uint32_t i = 0; i < out->count; i++)
+        out->list[i].outside = stands->outside;
+}
+
+/* The texts that are no floors, or the floors: those that may stand, by cases. */
+static void judge_group(Eval *e, const Section *section, bool floor, Findings *merged)
+{
+    Stands stands;
+    section_stands(e, section, floor, &stands);
+    if (stands.covered.truth == TRUTH_FALSE) {
+        if (!floor && stands.shown != UINT32_MAX)
+            judge_excluded(e, section, &stands, merged); /* not applicable, item by item */
+        return;
+    }
     bool any = false;
     for (uint32_t i = 0; i < section->text_count; i++) {
         const TextInForce *text = &section->texts[i];
-        bool served = in_window(e, text->tree).truth != TRUTH_FALSE;
-        if (text->tree->floor || (!served && covered.truth != TRUTH_FALSE))
+        if (text->tree->floor != floor || stands.texts[i].truth == TRUTH_FALSE)
             continue;
-        Value exempt = not_exempt(e, text->tree), applies = truth_of_and(e, &covered, &exempt);
         Findings one = {0};
-        judge_readings(e, text, &applies, &one);
+        judge_case(e, text, &stands.covered, &one);
         if (any)
-            merge_texts(e, merged, &one);
+            merge_texts(e, merged, &one, stands.waits);
         else
             *merged = one;
         any = true;
-        if (covered.truth == TRUTH_FALSE)
-            return; /* not applicable, item by item */
     }
+}
+
+static bool has_floor(const Section *section)
+{
+    for (uint32_t i = 0; i < section->text_count; i++)
+        if (section->texts[i].tree->floor)
+            return true;
+    return false;
 }
 
 void judge_section(Eval *e, const Section *section, Findings *out)
 {
     e->section = section;
-    Findings merged = {0};
-    judge_main_texts(e, section, &merged);
-    for (uint32_t i = 0; i < section->text_count; i++) {
-        const TextInForce *text = &section->texts[i];
-        if (!text->tree->floor || in_window(e, text->tree).truth == TRUTH_FALSE)
-            continue;
-        Value applies = not_exempt(e, text->tree);
-        judge_readings(e, text, &applies, &merged);
-    }
-    for (uint32_t i = 0; i < merged.count; i++) {
-        Finding *finding = findings_add(e->arena, out);
-        *finding = merged.list[i];
-        finding->wanted = waits_flatten(e->arena, finding->waits, &finding->wanted_count);
+    Findings groups[2] = {{0}, {0}};
+    judge_group(e, section, false, &groups[0]);
+    if (has_floor(section))
+        judge_group(e, section, true, &groups[1]);
+    for (int g = 0; g < 2; g++) {
+        for (uint32_t i = 0; i < groups[g].count; i++) {
+            Finding *finding = findings_add(e->arena, out);
+            *finding = groups[g].list[i];
+            finding->wanted = waits_flatten(e->arena, finding->waits, &finding->wanted_count);
+        }
     }
 }

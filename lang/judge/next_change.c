@@ -59,6 +59,13 @@ static bool law_changes_on(const Watch *watch, Day day)
     return false;
 }
 
+/* A section that an ordinance renumbers is still the same. */
+static Text number_in_code(const Section *section)
+{
+    Text former = section->tree->former_number;
+    return former.len > 0 ? former : section->number;
+}
+
 /* Findings in both reviews, section for section and item for item, with equal outcomes. */
 static bool same_outcomes(const Review *a, const Review *b)
 {
@@ -67,7 +74,7 @@ static bool same_outcomes(const Review *a, const Review *b)
     for (uint32_t i = 0; i < a->finding_count; i++) {
         const Finding *x = &a->findings[i], *y = &b->findings[i];
         if (x->outcome != y->outcome || !finding_same_items(x, y) ||
-            !text_equal(x->section->number, y->section->number) ||
+            !text_equal(number_in_code(x->section), number_in_code(y->section)) ||
             x->section->part != y->section->part ||
             x->section->tree->code != y->section->tree->code)
             return false;
@@ -80,8 +87,12 @@ static bool differs_on(Watch *watch, Day day)
 {
     Diagnostics diags = diagnostics_make(watch->arena);
     if (law_changes_on(watch, day)) {
-        const JurisdictionTree *jurisdiction = watch->review->law->tree->jurisdiction;
-        LawTree *tree = law_assemble(watch->arena, watch->library, jurisdiction, day, &diags);
+        const LawTree *today = watch->review->law->tree;
+        LawTree *tree =
+            today->place != NULL
+                ? law_assemble_in(watch->arena, watch->library, today->place, today->jurisdiction,
+                                  day, &diags)
+                : law_assemble(watch->arena, watch->library, today->jurisdiction, day, &diags);
         if (diags.errors == 0)
             watch->law = law_check(watch->arena, watch->library, tree, false, &diags);
         if (diags.errors > 0)
@@ -96,6 +107,9 @@ static bool differs_on(Watch *watch, Day day)
 
 static bool reads_date(const Section *section)
 {
+    for (uint32_t i = 0; i < section->atom_count; i++)
+        if (section->atoms[i]->reads_review_date)
+            return true;
     for (uint32_t t = 0; t < section->text_count; t++)
         for (uint32_t r = 0; r < section->texts[t].reading_count; r++)
             if (section->texts[t].readings[r].reads_review_date)

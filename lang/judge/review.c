@@ -59,19 +59,64 @@ Eval *eval_new(Arena *arena, const Law *law, const Spec *spec, Day on)
 
 /* ---- precedence ---- */
 
-/* Where `winner` applies to the items of a finding: its finding for the same items, else any. */
-static Value winner_applies(Eval *e, const Findings *all, const Section *winner,
-                            const Finding *loser)
+/* The findings of each section stand together: those of section s are [from[s], from[s + 1]). */
+typedef struct Order {
+    Eval *e;
+    Findings *all;
+    const uint32_t *from;
+} Order;
+
+static uint32_t index_of(const Order *order, const Section *section)
+{
+    return (uint32_t)(section - order->e->law->sections);
+}
+
+static bool has_item(const Finding *finding, const Item *item)
+{
+    for (uint32_t i = 0; i < finding->item_count; i++)
+        if (finding->items[i] == item)
+            return true;
+    return false;
+}
+
+static bool has_kind(const Finding *finding, const Record *record)
+{
+    for (uint32_t i = 0; i < finding->item_count; i++)
+        if (finding->items[i]->record == record)
+            return true;
+    return false;
+}
+
+/* How many items of `a` are among those of `b`, or (`kinds`) of the kind of one of them. */
+static uint32_t count_shared(const Finding *a, const Finding *b, bool kinds)
+{
+    uint32_t count = 0;
+    for (uint32_t i = 0; i < a->item_count; i++)
+        count += kinds ? has_kind(b, a->items[i]->record) : has_item(b, a->items[i]);
+    return count;
+}
+
+/* Do the two speak of the same thing? Of items of the same kinds, when those of one are among those
+ * of the other; otherwise always. */
+static bool speaks_of_same(const Finding *winner, const Finding *loser)
+{
+    if (count_shared(winner, loser, true) == 0)
+        return true;
+    return count_shared(winner, loser, false) == winner->item_count ||
+           count_shared(loser, winner, false) == loser->item_count;
+}
+
+/* Where `winner` applies to what a finding speaks of. */
+static Value winner_applies(const Order *order, const Section *winner, const Finding *loser)
 {
     Value any = value_truth(TRUTH_FALSE, NULL);
-    for (uint32_t i = 0; i < all->count; i++) {
-        const Finding *finding = &all->list[i];
-        if (finding->section != winner)
+    uint32_t s = index_of(order, winner);
+    for (uint32_t i = order->from[s]; i < order->from[s + 1]; i++) {
+        const Finding *finding = &order->all->list[i];
+        if (!speaks_of_same(finding, loser))
             continue;
         Value applies = value_truth((Truth)finding->applies, finding->applies_waits);
-        if (finding->item_count > 0 && finding_same_items(finding, loser))
-            return applies;
-        any = truth_of_or(e, &any, &applies);
+        any = truth_of_or(order->e, &any, &applies);
     }
     return any;
 }
@@ -90,11 +135,12 @@ static void mark_silent(Eval *e, Finding *finding)
     finding->wanted_count = 0;
 }
 
-static void silence(Eval *e, Findings *all, const Section *winner, Finding *loser)
+static void silence(const Order *order, const Section *winner, Finding *loser)
 {
+    Eval *e = order->e;
     if (loser->outcome == OUTCOME_NOT_APPLICABLE)
         return;
-    Value applies = winner_applies(e, all, winner, loser);
+    Value applies = winner_applies(order, winner, loser);
     if (applies.truth == TRUTH_TRUE) {
         mark_silent(e, loser);
     } else if (applies.truth == TRUTH_UNKNOWN && !outcome_passes(loser->outcome)) {
@@ -103,15 +149,15 @@ static void silence(Eval *e, Findings *all, const Section *winner, Finding *lose
     }
 }
 
-static void apply_precedence(Eval *e, Findings *all)
+static void apply_precedence(Eval *e, Findings *all, const uint32_t *from)
 {
+    Order order = {e, all, from};
     for (uint32_t s = 0; s < e->law->section_count; s++) {
         const Section *winner = &e->law->sections[s];
         for (uint32_t i = 0; i < winner->prevail_count; i++) {
-            const Section *loser = &e->law->sections[winner->prevails[i]];
-            for (uint32_t f = 0; f < all->count; f++)
-                if (all->list[f].section == loser)
-                    silence(e, all, winner, &all->list[f]);
+            uint32_t loser = winner->prevails[i];
+            for (uint32_t f = from[loser]; f < from[loser + 1]; f++)
+                silence(&order, winner, &all->list[f]);
         }
     }
 }
@@ -131,11 +177,8 @@ static bool is_standing(const ReviewOptions *options, const Section *section)
     return false;
 }
 
-static void count_finding(const ReviewOptions *options, Review *review, Finding *finding)
+void review_count(Review *review, const Finding *finding)
 {
-    finding->later_stage = first_stage(finding->section) > options->stage;
-    finding->standing =
-        finding->outcome == OUTCOME_OFFICIAL_DECIDES && is_standing(options, finding->section);
     if (finding->later_stage)
         review->later++;
     else if (finding->section->advises && finding->outcome == OUTCOME_CORRECTION)
@@ -144,6 +187,14 @@ static void count_finding(const ReviewOptions *options, Review *review, Finding 
         review->standing++;
     else
         review->counts[finding->outcome]++;
+}
+
+static void count_finding(const ReviewOptions *options, Review *review, Finding *finding)
+{
+    finding->later_stage = first_stage(finding->section) > options->stage;
+    finding->standing =
+        finding->outcome == OUTCOME_OFFICIAL_DECIDES && is_standing(options, finding->section);
+    review_count(review, finding);
 }
 
 int review_status(const Review *review)
@@ -234,9 +285,13 @@ Review *review_make(Arena *arena, const Law *law, const Spec *spec, const Review
     review->stage = options->stage;
     Eval *e = eval_new(arena, law, spec, options->on);
     Findings all = {0};
-    for (uint32_t i = 0; i < law->section_count; i++)
+    uint32_t *from = ARENA_ARRAY(arena, uint32_t, law->section_count + 1);
+    for (uint32_t i = 0; i < law->section_count; i++) {
         judge_section(e, &law->sections[i], &all);
-    apply_precedence(e, &all);
+        from[i + 1] = all.count;
+    }
+    apply_precedence(e, &all, from);
+    review->held = holdings_held(e);
     for (uint32_t i = 0; i < all.count; i++)
         count_finding(options, review, &all.list[i]);
     review->overflow = e->overflow;

@@ -11,12 +11,15 @@
 
 /* ---- chains ---- */
 
-/* The adoptions of the outer `level_count` levels and the changes of one text, outermost first;
- * in a level the adoption comes first, changes in order of date. */
+/* The adoptions and changes of one text by the outer `level_count` levels, outermost first; in a
+ * level the adoption comes first, changes in order of date. */
 static void build_chain(Assembly *assembly, const CodeState *code, const ChangeLink *links,
                         uint32_t level_count, TextTree *out)
 {
     uint32_t count = 0;
+    while (links != NULL && links->level >= level_count) {
+        links = links->before; /* a floor that an inner level has renumbered */
+    }
     for (const ChangeLink *link = links; link != NULL; link = link->before) {
         count++;
     }
@@ -42,93 +45,126 @@ static void build_chain(Assembly *assembly, const CodeState *code, const ChangeL
     }
 }
 
-/* ---- floors ---- */
-
-typedef struct Window {
-    Day from, before;
-} Window;
-
-/* The first part of the floor's permit dates, from `from` on, for which the local law has another
- * text; false when there is none. */
-static bool next_window(const TextState *floor, const TextState *texts, Day from, Window *window)
-{
-    Day end = floor->tree.permitted_before;
-    window->from = from > floor->tree.permitted_from ? from : floor->tree.permitted_from;
-    window->before = end;
-    for (; texts != NULL; texts = texts->next) { /* ascending, none overlaps another */
-        if (texts->links != floor->links) {
-            continue;
-        }
-        if (texts->tree.permitted_from > window->from) {
-            window->before = texts->tree.permitted_from < end ? texts->tree.permitted_from : end;
-            break;
-        }
-        if (texts->tree.permitted_before > window->from) {
-            window->from = texts->tree.permitted_before;
-        }
-    }
-    return window->from < window->before;
-}
-
 /* ---- sections ---- */
 
 typedef struct Output {
     Assembly *assembly;
     LawTree *law;
     const CodeState *code;
-    TextTree unchanged; /* holds the chain that all texts without a change share */
+    TextTree unchanged; /* holds the chain and the scopes that all texts without a change share */
 } Output;
+
+/* The scopes of the whole code as the outer `level_count` levels have it, then the text's own. */
+static void put_scopes(const Output *output, uint32_t level_count, TextTree *out)
+{
+    uint32_t shared_count = output->unchanged.scope_count;
+    const ScopeTree *shared = output->unchanged.scopes;
+    if (level_count < output->assembly->level_count) {
+        shared = assembly_code_scopes(output->assembly, output->code, level_count, &shared_count);
+    }
+    if (out->scope_count == 0) {
+        out->scopes = shared;
+        out->scope_count = shared_count;
+        return;
+    }
+    uint32_t count = shared_count + out->scope_count;
+    ScopeTree *scopes = ARENA_ARRAY(output->assembly->arena, ScopeTree, count);
+    for (uint32_t i = 0; i < count; i++) {
+        scopes[i] = i < shared_count ? shared[i] : out->scopes[i - shared_count];
+    }
+    out->scopes = scopes;
+    out->scope_count = count;
+}
 
 static void put_text(const Output *output, const TextState *text, TextTree *out)
 {
+    uint32_t level_count = text->tree.floor ? text->level + 1 : output->assembly->level_count;
     *out = text->tree;
-    if (text->tree.floor) {
-        build_chain(output->assembly, output->code, text->links, text->level + 1, out);
-    } else if (text->links == NULL) {
+    put_scopes(output, level_count, out);
+    if (!text->tree.floor && text->links == NULL) {
         out->chain = output->unchanged.chain;
         out->chain_count = output->unchanged.chain_count;
     } else {
-        build_chain(output->assembly, output->code, text->links, output->assembly->level_count,
-                    out);
+        build_chain(output->assembly, output->code, text->links, level_count, out);
     }
 }
 
-/* Writes the floors, or counts them when `out` is NULL. */
-static uint32_t put_floors(const Output *output, const SectionState *state, TextTree *out)
+static uint32_t count_texts(const TextState *text, bool deleted)
 {
     uint32_t count = 0;
-    for (const TextState *floor = state->floors; floor != NULL; floor = floor->next) {
-        Window window;
-        Day from = INT32_MIN;
-        while (next_window(floor, state->texts, from, &window)) {
-            if (out != NULL) {
-                put_text(output, floor, &out[count]);
-                out[count].permitted_from = window.from;
-                out[count].permitted_before = window.before;
-            }
-            count++;
-            from = window.before;
+    for (; text != NULL; text = text->next) {
+        count += (text->deleted != NULL) == deleted;
+    }
+    return count;
+}
+
+/* Writes those in force, or those deleted. */
+static uint32_t put_list(const Output *output, const TextState *text, bool deleted, TextTree *out)
+{
+    uint32_t count = 0;
+    for (; text != NULL; text = text->next) {
+        if ((text->deleted != NULL) == deleted) {
+            put_text(output, text, &out[count++]);
         }
     }
     return count;
 }
 
+static void put_texts(const Output *output, const SectionState *state, SectionTreeInForce *out)
+{
+    Arena *arena = output->assembly->arena;
+    const TextState *floors = assembly_find_floors(output->assembly, state);
+    uint32_t count = count_texts(state->texts, false) + count_texts(floors, false);
+    out->texts = ARENA_ARRAY(arena, TextTree, count);
+    out->text_count = put_list(output, state->texts, false, out->texts);
+    out->text_count += put_list(output, floors, false, out->texts + out->text_count);
+    count = count_texts(state->texts, true);
+    TextTree *deleted = count == 0 ? NULL : ARENA_ARRAY(arena, TextTree, count);
+    out->deleted_count = count == 0 ? 0 : put_list(output, state->texts, true, deleted);
+    out->deleted = deleted;
+}
+
+/* What an act says of the section, or of a number that covers it. */
+static const Change *find_waiver(const Output *output, const SectionState *state)
+{
+    const Change *found = state->waiver;
+    Text number = state->section->number;
+    size_t len = found == NULL && output->code->has_waivers ? number.len : 0;
+    for (; len > 0 && found == NULL; len = number_cut(number, len)) {
+        const SectionList *list =
+            assembly_find_list(output->assembly, output->code, (Text){number.data, len});
+        found = list == NULL ? NULL : list->waiver;
+        if (found != NULL &&
+            assembly_preempted(output->assembly, state->section->topic, found->level) != NULL) {
+            found = NULL;
+        }
+    }
+    return found;
+}
+
+static void put_waiver(const Output *output, const SectionState *state, SectionTreeInForce *out)
+{
+    const SectionTree *section = state->section;
+    if (section->never_waived) {
+        out->never_waived = true;
+        out->never_waived_place = (Place){section->source, section->never_waived_span};
+        return;
+    }
+    const Change *waiver = find_waiver(output, state);
+    if (waiver != NULL) {
+        out->never_waived = true;
+        out->never_waived_place = change_place(waiver);
+    }
+}
+
 static void put_section(const Output *output, const SectionState *state, SectionTreeInForce *out)
 {
-    uint32_t count = 0;
-    for (const TextState *text = state->texts; text != NULL; text = text->next) {
-        count++;
-    }
     out->section = state->section;
     out->code = output->code->code;
     out->jurisdiction = state->jurisdiction;
-    out->text_count = count + put_floors(output, state, NULL);
-    out->texts = ARENA_ARRAY(output->assembly->arena, TextTree, out->text_count);
-    uint32_t at = 0;
-    for (const TextState *text = state->texts; text != NULL; text = text->next) {
-        put_text(output, text, &out->texts[at++]);
-    }
-    (void)put_floors(output, state, &out->texts[count]);
+    out->former_number = state->former_number;
+    put_texts(output, state, out);
+    put_waiver(output, state, out);
     out->readings =
         assembly_choose_readings(output->assembly, output->code, state, &out->reading_count);
 }
@@ -137,6 +173,9 @@ static void put_state(const Output *output, const SectionState *state)
 {
     LawTree *law = output->law;
     output->assembly->steps++;
+    if (state->displaced) {
+        return; /* listed among what is displaced */
+    }
     if (state->deleted == NULL) {
         put_section(output, state, &law->sections[law->section_count++]);
         return;
@@ -158,7 +197,7 @@ static int order_states(const void *left, const void *right)
     return order != 0 ? order : (a->order > b->order) - (a->order < b->order);
 }
 
-/* Hangs each inserted section on the written one before it in number; gives those that come before
+/* Hangs each inserted or renumbered section on the written one before it in number; gives those that come before
  * all others. */
 static SectionState *place_inserted(Assembly *assembly, const CodeState *code)
 {
@@ -203,6 +242,8 @@ static void put_code(Assembly *assembly, LawTree *law, const CodeState *code)
 {
     Output output = {assembly, law, code, {.chain = NULL}};
     build_chain(assembly, code, NULL, assembly->level_count, &output.unchanged);
+    output.unchanged.scopes =
+        assembly_code_scopes(assembly, code, assembly->level_count, &output.unchanged.scope_count);
     law->codes[law->code_count] = code->code;
     law->code_from[law->code_count++] = code->from;
     put_followers(&output, place_inserted(assembly, code));
@@ -223,9 +264,13 @@ static void assemble_code(Assembly *assembly, CodeState *code)
          section = section->next) {
         SectionState *state = ARENA_NEW(assembly->arena, SectionState);
         state->section = section;
-        state->texts = assembly_make_text(assembly, &section->body, section->source, NULL);
+        state->texts =
+            assembly_make_text(assembly, &section->body, section->source, NULL, code->from);
+        assembly_scope_section(assembly, code, state->texts);
         (void)assembly_add_section(assembly, code, state);
     }
+    assembly_reserve(assembly, code);
+    assembly_preempt_code(assembly, code);
     assembly_apply_changes(assembly, code);
     assembly_check_clauses(assembly, code);
     assembly_find_readings(assembly, code);
@@ -253,10 +298,24 @@ static void put_readings(Assembly *assembly, LawTree *law)
     }
 }
 
+static void put_acts(const Assembly *assembly, LawTree *law)
+{
+    ActTree *acts = ARENA_ARRAY(assembly->arena, ActTree, assembly->block_count);
+    for (uint32_t i = 0; i < assembly->block_count; i++) {
+        acts[i] = (ActTree){assembly->blocks[i].jurisdiction, assembly->blocks[i].block};
+    }
+    law->acts = acts;
+    law->act_count = assembly->block_count;
+}
+
 static LawTree *make_law(Assembly *assembly, const JurisdictionTree *jurisdiction)
 {
     LawTree *law = ARENA_NEW(assembly->arena, LawTree);
     uint32_t count = 0;
+    for (uint32_t i = 0; i < assembly->code_count; i++) {
+        assembly_scope_changes(assembly, &assembly->codes[i]);
+    }
+    assembly_find_preemptions(assembly);
     for (uint32_t i = 0; i < assembly->code_count; i++) {
         assemble_code(assembly, &assembly->codes[i]);
         count += assembly->codes[i].section_count;
@@ -273,6 +332,8 @@ static LawTree *make_law(Assembly *assembly, const JurisdictionTree *jurisdictio
         put_code(assembly, law, &assembly->codes[i]);
     }
     put_readings(assembly, law);
+    assembly_put_displaced(assembly, law);
+    assembly_put_precedences(assembly, law);
     law->steps = assembly->steps;
     return law;
 }
@@ -304,18 +365,11 @@ LawTree *law_assemble(Arena *arena, const Library *library, const JurisdictionTr
     Assembly assembly = {
         .arena = arena, .names = names_new(arena), .library = library, .diags = diags, .on = on};
     assembly.levels = find_levels(arena, library, jurisdiction, &assembly.level_count);
+    assembly_find_blocks(&assembly);
     assembly_find_codes(&assembly);
     LawTree *law = make_law(&assembly, jurisdiction);
-    law->events = assembly_dates(arena, library, assembly.levels, assembly.level_count, on,
-                                 &law->event_count);
-    return law;
-}
-
-LawTree *law_assemble_in(Arena *arena, const Library *library, const PlaceTree *place,
-                         const JurisdictionTree *jurisdiction, Day on, Diagnostics *diags)
-{
-    LawTree *law = law_assemble(arena, library, jurisdiction, on, diags);
-    law->place = place;
+    put_acts(&assembly, law);
+    law->events = assembly_dates(&assembly, on, &law->event_count);
     return law;
 }
 
@@ -333,10 +387,38 @@ LawTree *law_of_code(Arena *arena, const Library *library, const CodeTree *code)
     return make_law(&assembly, NULL);
 }
 
+/* The levels with their blocks, without a date. */
+static Assembly undated(Arena *arena, const Library *library, const JurisdictionTree *jurisdiction,
+                        Diagnostics *none)
+{
+    Assembly assembly = {.arena = arena,
+                         .names = names_new(arena),
+                         .library = library,
+                         .diags = none, /* errors are reported with the law of a day */
+                         .on = INT32_MIN};
+    assembly.levels = find_levels(arena, library, jurisdiction, &assembly.level_count);
+    assembly_find_blocks(&assembly);
+    return assembly;
+}
+
 Day *law_dates(Arena *arena, const Library *library, const JurisdictionTree *jurisdiction,
                uint32_t *count)
 {
-    uint32_t level_count = 0;
-    const JurisdictionTree **levels = find_levels(arena, library, jurisdiction, &level_count);
-    return assembly_dates(arena, library, levels, level_count, INT32_MIN, count);
+    Diagnostics none = diagnostics_make(arena);
+    Assembly assembly = undated(arena, library, jurisdiction, &none);
+    return assembly_dates(&assembly, INT32_MIN, count);
+}
+
+Day law_latest_block(Arena *arena, const Library *library, const JurisdictionTree *jurisdiction)
+{
+    Diagnostics none = diagnostics_make(arena);
+    Assembly assembly = undated(arena, library, jurisdiction, &none);
+    Day latest = INT32_MIN;
+    for (uint32_t i = 0; i < assembly.block_count; i++) {
+        const BlockRef *ref = &assembly.blocks[i];
+        if (ref->level + 1 == assembly.level_count && ref->from > latest) {
+            latest = ref->from;
+        }
+    }
+    return latest;
 }

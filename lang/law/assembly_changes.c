@@ -1,86 +1,13 @@
-/* Changes: amends, deletes and inserts sections of a code, in the order in which the changes take
- * effect.
+/* Changes: amends, deletes, inserts and renumbers sections of a code, in the order in which the
+ * changes take effect.
  *
  * A change hits what its target names in the text as the changes before it have left it. One that
  * hits nothing, or more than it may, or what another level keeps for itself, is an error at both
  * places and has no effect. What a level declares for the levels below it (floors, no local
- * change) is read after its own changes. */
+ * change, readings, no waiver) is read after its own changes. */
 #include "law/assembly.h"
 
-/* ---- whether a change may be made ---- */
-
-static void report_guarded(Assembly *assembly, const Change *change, Text number, const Name *part,
-                           const Change *guard)
-{
-    Text words = number_words(assembly->arena, number, part);
-    Diagnostic *diag = diagnostic_error(
-        assembly->diags, "not to be amended locally", change_place(change),
-        "'%.*s' may not change %.*s", TEXT_ARG(change->jurisdiction->name->text), TEXT_ARG(words));
-    diagnostic_note(assembly->diags, diag, change_place(guard), "'%.*s' keeps it for itself",
-                    TEXT_ARG(guard->jurisdiction->name->text));
-}
-
-static bool is_tie(const Change *first, const Change *second)
-{
-    return first->level == second->level && first->block != second->block &&
-           first->block->from == second->block->from;
-}
-
-static void report_tie(Assembly *assembly, const SectionState *state, const Change *first,
-                       const Change *second)
-{
-    Text words = number_words(assembly->arena, state->section->number, state->section->part);
-    Diagnostic *diag = diagnostic_error(
-        assembly->diags, "two changes on one day", change_place(second),
-        "%.*s is changed twice on %.*s, and neither change comes first", TEXT_ARG(words),
-        TEXT_ARG(date_print(assembly->arena, second->block->from)));
-    diagnostic_note(assembly->diags, diag, change_place(first), "the other change");
-}
-
-static void report_undone(Assembly *assembly, const SectionState *state, const Change *first,
-                          const Change *second)
-{
-    Text words = number_words(assembly->arena, state->section->number, state->section->part);
-    Diagnostic *diag =
-        diagnostic_error(assembly->diags, "changed twice", change_place(second),
-                         "this undoes what the same block does to %.*s", TEXT_ARG(words));
-    diagnostic_note(assembly->diags, diag, change_place(first), "changed here");
-}
-
-/* Guards, ties, and changes that the same block makes in vain. */
-static bool may_change(Assembly *assembly, const SectionState *state, const Change *change)
-{
-    if (state->guard != NULL && state->guard->level < change->level) {
-        report_guarded(assembly, change, state->section->number, state->section->part,
-                       state->guard);
-        return false;
-    }
-    const Change *last = state->history == NULL ? NULL : state->history->change;
-    if (last != NULL && is_tie(last, change)) {
-        report_tie(assembly, state, last, change);
-        return false;
-    }
-    if (last != NULL && last->block == change->block && change->tree->kind != CHANGE_LIMIT) {
-        report_undone(assembly, state, last, change);
-        return false;
-    }
-    return true;
-}
-
-/* ---- what a change leaves ---- */
-
-const ChangeLink *assembly_link(Assembly *assembly, const Change *change, LinkVerb verb,
-                                const ChangeLink *before)
-{
-    ChangeLink *link = ARENA_NEW(assembly->arena, ChangeLink);
-    link->link = (Link){(uint8_t)verb,       change->jurisdiction, change->block->by,
-                        change->block->from, change_place(change), change->block};
-    link->level = change->level;
-    link->before = before;
-    return link;
-}
-
-static void record(Assembly *assembly, SectionState *state, const Change *change)
+void assembly_record(Assembly *assembly, SectionState *state, const Change *change)
 {
     History *history = ARENA_NEW(assembly->arena, History);
     history->change = change;
@@ -89,96 +16,32 @@ static void record(Assembly *assembly, SectionState *state, const Change *change
     state->jurisdiction = change->jurisdiction;
 }
 
-/* The texts as far as they speak of permits from `from` to before `before`, as copies. */
-static TextState *clip_texts(Assembly *assembly, const TextState *texts, Day from, Day before)
-{
-    TextState *first = NULL;
-    TextState **end = &first;
-    for (; texts != NULL; texts = texts->next) {
-        TextState clipped = *texts;
-        if (clipped.tree.permitted_from < from) {
-            clipped.tree.permitted_from = from;
-        }
-        if (clipped.tree.permitted_before > before) {
-            clipped.tree.permitted_before = before;
-        }
-        if (clipped.tree.permitted_from < clipped.tree.permitted_before) {
-            TextState *copy = ARENA_NEW(assembly->arena, TextState);
-            *copy = clipped;
-            copy->next = NULL;
-            *end = copy;
-            end = &copy->next;
-        }
-    }
-    return first;
-}
+/* ---- amend, delete ---- */
 
-static TextState *last_text(TextState *texts)
+static bool change_texts(Assembly *assembly, SectionState *state, const Change *change)
 {
-    while (texts != NULL && texts->next != NULL) {
-        texts = texts->next;
-    }
-    return texts;
-}
-
-/* Before a level changes a section of which an upper one says `locally at least as strict`: the
- * upper text stays in force beside the local one. */
-static void keep_floor(Assembly *assembly, SectionState *state, const Change *change)
-{
-    if (state->floor == NULL || state->floor->level >= change->level ||
-        state->floor == state->kept) {
-        return;
-    }
-    TextState *kept = clip_texts(assembly, state->texts, INT32_MIN, DAY_FOREVER);
-    for (TextState *text = kept; text != NULL; text = text->next) {
-        text->tree.floor = true;
-        text->level = state->floor->level;
-    }
-    TextState *last = last_text(state->floors);
-    *(last == NULL ? &state->floors : &last->next) = kept;
-    state->kept = state->floor;
-}
-
-/* ---- the changes ---- */
-
-/* The new text stands for the permit dates that it names; the former ones keep the others. */
-static void change_to_read(Assembly *assembly, SectionState *state, const Change *change)
-{
-    keep_floor(assembly, state, change);
-    TextState *text = assembly_make_text(assembly, &change->tree->body, change->block->source,
-                                         change->jurisdiction);
-    const TextState *last = last_text(state->texts);
-    text->links = assembly_link(assembly, change, LINK_AMENDED, last == NULL ? NULL : last->links);
-    TextState *earlier = clip_texts(assembly, state->texts, INT32_MIN, text->tree.permitted_from);
-    TextState *later = clip_texts(assembly, state->texts, text->tree.permitted_before, DAY_FOREVER);
-    text->next = later;
-    state->texts = text;
-    if (earlier != NULL) {
-        last_text(earlier)->next = text;
-        state->texts = earlier;
+    switch (change->tree->kind) {
+    case CHANGE_TO_READ: return assembly_replace_texts(assembly, state, change);
+    case CHANGE_LIMIT: return assembly_change_limit(assembly, state, change);
+    default: return assembly_change_exception(assembly, state, change);
     }
 }
 
 static void amend(Assembly *assembly, const CodeState *code, const Change *change)
 {
     SectionState *state = assembly_find_one(assembly, code, change, change->tree->targets);
-    if (state == NULL || !may_change(assembly, state, change)) {
-        return;
-    }
-    if (change->tree->kind == CHANGE_TO_READ) {
-        change_to_read(assembly, state, change);
-    } else {
-        keep_floor(assembly, state, change);
-        if (!assembly_change_limit(assembly, state, change)) {
-            return;
+    if (state != NULL && assembly_may_change(assembly, code, state, change)) {
+        assembly_keep_floor(assembly, state, change);
+        if (change_texts(assembly, state, change)) {
+            assembly_record(assembly, state, change);
         }
     }
-    record(assembly, state, change);
 }
 
-static void delete_section(Assembly *assembly, SectionState *state, const Change *change)
+static void delete_section(Assembly *assembly, const CodeState *code, SectionState *state,
+                           const Change *change)
 {
-    if (!may_change(assembly, state, change)) {
+    if (!assembly_may_change(assembly, code, state, change)) {
         return;
     }
     if (state->floor != NULL && state->floor->level < change->level) {
@@ -192,8 +55,12 @@ static void delete_section(Assembly *assembly, SectionState *state, const Change
                         TEXT_ARG(state->floor->jurisdiction->name->text));
         return;
     }
-    state->deleted = change;
-    record(assembly, state, change);
+    if (change->inside == NULL) {
+        state->deleted = change;
+    } else if (!assembly_leave_texts(assembly, state, change)) {
+        return;
+    }
+    assembly_record(assembly, state, change);
 }
 
 static void delete_covered(Assembly *assembly, const CodeState *code, Change *change)
@@ -204,101 +71,18 @@ static void delete_covered(Assembly *assembly, const CodeState *code, Change *ch
         for (const SectionNode *node = list == NULL ? NULL : list->covered; node != NULL;
              node = node->next) {
             assembly->steps++;
-            if (node->state->deleted == NULL && section_is_hit(node->state, target->part)) {
-                delete_section(assembly, node->state, change);
+            bool is_there = node_in_force(node) == node || node_is_shadow(node);
+            if (is_there && section_is_hit(node->state, target->part)) {
+                delete_section(assembly, code, node->state, change);
                 hit = true;
             }
         }
         if (!hit) {
             assembly_report_missing(assembly, code, change, target);
-        } else if (target->part == NULL) {
+        } else if (target->part == NULL && change->inside == NULL) {
             list->deletion = change;
         }
     }
-}
-
-/* A section that stands in the way of an inserted one, or NULL: the same number and part, or the
- * same number where one of the two has no part. *tie is a change of such a section that an
- * insertion on the same day would contradict. */
-static const SectionState *find_in_the_way(Assembly *assembly, const CodeState *code,
-                                           const SectionTree *section, const Change *change,
-                                           const SectionState **tie)
-{
-    const SectionList *list = assembly_find_list(assembly, code, section->number);
-    for (const SectionNode *node = list == NULL ? NULL : list->exact; node != NULL;
-         node = node->next) {
-        const SectionState *state = node->state;
-        assembly->steps++;
-        bool is_same = state->section->part == section->part;
-        if (state->deleted == NULL &&
-            (is_same || state->section->part == NULL || section->part == NULL)) {
-            return state;
-        }
-        if (is_same && state->history != NULL && is_tie(state->history->change, change)) {
-            *tie = state;
-        }
-    }
-    return NULL;
-}
-
-static const Change *find_guard(Assembly *assembly, const CodeState *code, Text number)
-{
-    const Change *found = NULL;
-    for (size_t len = number.len; len > 0; len = number_cut(number, len)) {
-        const SectionList *list = assembly_find_list(assembly, code, (Text){number.data, len});
-        const Change *guard = list == NULL ? NULL : list->guard;
-        if (guard != NULL && (found == NULL || guard->level < found->level)) {
-            found = guard;
-        }
-    }
-    return found;
-}
-
-/* The section to insert, under the number to which it is carried over. */
-static const SectionTree *inserted_section(Assembly *assembly, const Change *change)
-{
-    const SectionTree *written = change->tree->section;
-    if (!change->carried || change->tree->carried_to.len == 0) {
-        return written;
-    }
-    SectionTree *section = ARENA_NEW(assembly->arena, SectionTree);
-    *section = *written;
-    section->number = change->tree->carried_to;
-    return section;
-}
-
-static void insert(Assembly *assembly, CodeState *code, const Change *change)
-{
-    const SectionTree *section = inserted_section(assembly, change);
-    const Change *guard = find_guard(assembly, code, section->number);
-    if (guard != NULL && guard->level < change->level) {
-        report_guarded(assembly, change, section->number, section->part, guard);
-        return;
-    }
-    const SectionState *tie = NULL;
-    const SectionState *other = find_in_the_way(assembly, code, section, change, &tie);
-    if (other != NULL) {
-        Text words = number_words(assembly->arena, section->number, section->part);
-        Diagnostic *diag =
-            diagnostic_error(assembly->diags, "section already there", section_place(section),
-                             "%.*s cannot be inserted: the number is taken", TEXT_ARG(words));
-        Text other_words =
-            number_words(assembly->arena, other->section->number, other->section->part);
-        diagnostic_note(assembly->diags, diag, section_place(other->section), "%.*s is here",
-                        TEXT_ARG(other_words));
-        return;
-    }
-    if (tie != NULL) {
-        report_tie(assembly, tie, tie->history->change, change);
-        return;
-    }
-    SectionState *state = ARENA_NEW(assembly->arena, SectionState);
-    state->section = section;
-    state->inserted = true;
-    state->texts =
-        assembly_make_text(assembly, &section->body, section->source, change->jurisdiction);
-    state->texts->links = assembly_link(assembly, change, LINK_INSERTED, NULL);
-    record(assembly, assembly_add_section(assembly, code, state), change);
 }
 
 /* ---- declarations ---- */
@@ -312,39 +96,72 @@ static void append_applied(Assembly *assembly, Applied **end, const Change *chan
     (*end)->change = change;
 }
 
-static void declare_section(Assembly *assembly, SectionState *state, const Change *change)
+static void declare_waiver(Assembly *assembly, const CodeState *code, SectionState *state,
+                           const Change *change)
 {
-    if (change->tree->kind == CHANGE_APPLIES_READING) {
-        append_applied(assembly, &state->applied, change);
-    } else if (change->tree->kind == CHANGE_LOCAL_FLOOR) {
-        state->floor = change;
-    } else if (state->guard == NULL) {
-        state->guard = change;
+    const Change *by = assembly_preempted(assembly, state->section->topic, change->level);
+    if (by != NULL) {
+        assembly_displace(assembly, code, state, change, by);
+    } else if (state->waiver == NULL) {
+        state->waiver = change;
     }
 }
 
-static void declare(Assembly *assembly, CodeState *code, Change *change)
+static void declare_section(Assembly *assembly, CodeState *code, SectionState *state,
+                            const Change *change)
 {
-    if (change->tree->targets == NULL) {
-        append_applied(assembly, &code->applied, change);
+    switch (change->tree->kind) {
+    case CHANGE_APPLIES_READING: append_applied(assembly, &state->applied, change); break;
+    case CHANGE_LOCAL_FLOOR: state->floor = change; break;
+    case CHANGE_NO_WAIVER: declare_waiver(assembly, code, state, change); break;
+    default: assembly_guard(assembly, code, NULL, state, change); break;
     }
-    for (const TargetTree *target = change->tree->targets; target != NULL; target = target->next) {
-        SectionList *list = assembly_find_list(assembly, code, target->number);
-        bool hit = false;
-        for (const SectionNode *node = list == NULL ? NULL : list->covered; node != NULL;
-             node = node->next) {
-            assembly->steps++;
-            if (node->state->deleted == NULL && section_is_hit(node->state, target->part)) {
-                declare_section(assembly, node->state, change);
-                hit = true;
+}
+
+/* Of a number with all its parts: so that sections inserted under it are covered as well. */
+static void declare_number(Assembly *assembly, CodeState *code, SectionList *list,
+                           const Change *change)
+{
+    if (change->tree->kind == CHANGE_NO_LOCAL) {
+        assembly_guard(assembly, code, list, NULL, change);
+    } else if (change->tree->kind == CHANGE_NO_WAIVER && list->waiver == NULL) {
+        list->waiver = change;
+        code->has_waivers = true;
+    }
+}
+
+static void declare_target(Assembly *assembly, CodeState *code, const TargetTree *target,
+                           const Change *change)
+{
+    SectionList *list = assembly_find_list(assembly, code, target->number);
+    bool hit = false;
+    for (const SectionNode *node = list == NULL ? NULL : list->covered; node != NULL;
+         node = node->next) {
+        assembly->steps++;
+        bool is_there = node_in_force(node) == node;
+        if ((is_there || node_is_shadow(node)) && section_is_hit(node->state, target->part)) {
+            hit = true;
+            if (is_there) {
+                declare_section(assembly, code, node->state, change);
             }
         }
-        if (!hit) {
-            assembly_report_missing(assembly, code, change, target);
-        } else if (change->tree->kind == CHANGE_NO_LOCAL && target->part == NULL &&
-                   list->guard == NULL) {
-            list->guard = change;
-        }
+    }
+    if (!hit) {
+        assembly_report_missing(assembly, code, change, target);
+    } else if (target->part == NULL) {
+        declare_number(assembly, code, list, change);
+    }
+}
+
+static void declare(Assembly *assembly, CodeState *code, const Change *change)
+{
+    if (change->tree->targets == NULL && change->tree->kind == CHANGE_APPLIES_READING) {
+        append_applied(assembly, &code->applied, change);
+    } else if (change->tree->targets == NULL) {
+        assembly_guard(assembly, code, NULL, NULL, change);
+    }
+    for (const TargetTree *target = change->tree->targets; target != NULL; target = target->next) {
+        declare_target(assembly, code, target, change);
     }
 }
 
@@ -354,62 +171,51 @@ static void apply(Assembly *assembly, CodeState *code, Change *change)
 {
     switch ((ChangeKind)change->tree->kind) {
     case CHANGE_TO_READ:
-    case CHANGE_LIMIT: amend(assembly, code, change); break;
-    case CHANGE_DELETE: delete_covered(assembly, code, change); break;
-    case CHANGE_INSERT: insert(assembly, code, change); break;
-    case CHANGE_EXCEPTION_TO_READ:
-    case CHANGE_EXCEPTION_DELETE:
-    case CHANGE_EXCEPTION_INSERT:
-    case CHANGE_RENUMBER:
-    case CHANGE_NO_WAIVER:
-    case CHANGE_PREEMPTS:
-    case CHANGE_PREVAILS:
-    case CHANGE_FOR_UNITS:
-    case CHANGE_REPEALS:
-    case CHANGE_EXTENDS:
-    case CHANGE_POSTPONES:
-    case CHANGE_APPLIES_READING:
-    case CHANGE_LOCAL_FLOOR:
-    case CHANGE_NO_LOCAL: break; /* declared when the level has made its changes */
-    }
-}
-
-static bool is_declaration(const Change *change)
-{
-    switch ((ChangeKind)change->tree->kind) {
-    case CHANGE_APPLIES_READING:
-    case CHANGE_LOCAL_FLOOR:
-    case CHANGE_NO_LOCAL: return true;
-    case CHANGE_TO_READ:
     case CHANGE_LIMIT:
-    case CHANGE_DELETE:
-    case CHANGE_INSERT:
     case CHANGE_EXCEPTION_TO_READ:
     case CHANGE_EXCEPTION_DELETE:
-    case CHANGE_EXCEPTION_INSERT:
-    case CHANGE_RENUMBER:
-    case CHANGE_NO_WAIVER:
-    case CHANGE_PREEMPTS:
+    case CHANGE_EXCEPTION_INSERT: amend(assembly, code, change); break;
+    case CHANGE_DELETE: delete_covered(assembly, code, change); break;
+    case CHANGE_INSERT: assembly_insert(assembly, code, change); break;
+    case CHANGE_RENUMBER: assembly_renumber(assembly, code, change); break;
+    case CHANGE_NO_WAIVER: /* declared when the level has made its changes, as the next three */
+    case CHANGE_APPLIES_READING:
+    case CHANGE_LOCAL_FLOOR:
+    case CHANGE_NO_LOCAL:
+    case CHANGE_PREEMPTS: /* of no one section, as all below */
     case CHANGE_PREVAILS:
     case CHANGE_FOR_UNITS:
     case CHANGE_REPEALS:
     case CHANGE_EXTENDS:
     case CHANGE_POSTPONES: break;
     }
-    return false;
+}
+
+/* The changes that one level makes from one day on, then what it declares of the sections that they
+ * leave: what a later day deletes was there to be spoken of. Gives the first change of another day
+ * or level. */
+static Change *apply_day(Assembly *assembly, CodeState *code, Change *first)
+{
+    Change *end = first;
+    for (; end != NULL && end->level == first->level && end->block->from == first->block->from;
+         end = end->next) {
+        apply(assembly, code, end);
+    }
+    for (const Change *change = first; change != end; change = change->next) {
+        if (change_traits(change->tree)->declares) {
+            declare(assembly, code, change);
+        }
+    }
+    return end;
 }
 
 void assembly_apply_changes(Assembly *assembly, CodeState *code)
 {
     Change *end = NULL;
     for (Change *start = code->changes; start != NULL; start = end) {
-        for (end = start; end != NULL && end->level == start->level; end = end->next) {
-            apply(assembly, code, end);
+        for (end = start; end != NULL && end->level == start->level;) {
+            end = apply_day(assembly, code, end);
         }
-        for (Change *change = start; change != end; change = change->next) {
-            if (is_declaration(change)) {
-                declare(assembly, code, change);
-            }
-        }
+        assembly_check_renumbered(assembly, code, start, end);
     }
 }

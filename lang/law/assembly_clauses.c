@@ -1,6 +1,7 @@
 /* Clauses that rest on a section which a jurisdiction has deleted: an exception or its limit
  * granted `by` it, or a section that prevails `notwithstanding` it. Only what was deleted counts:
- * a citation of what the files never held is only a citation. */
+ * a citation of what the files never held is only a citation, and a section that is renumbered is
+ * still there. */
 #include "law/assembly.h"
 
 static bool is_live(const SectionList *list, const Name *part)
@@ -67,9 +68,11 @@ static void check_clause(Assembly *assembly, const CodeState *code, Place place,
 static void check_texts(Assembly *assembly, const CodeState *code, const TextState *texts)
 {
     for (; texts != NULL; texts = texts->next) {
-        const Source *source = texts->tree.source;
-        const ExceptionTree *exception = texts->tree.body->exceptions;
+        const ExceptionTree *exception =
+            texts->deleted != NULL ? NULL : texts->tree.body->exceptions;
         for (; exception != NULL; exception = exception->next) {
+            const Source *source =
+                exception->source != NULL ? exception->source : texts->tree.source;
             check_clause(assembly, code, (Place){source, exception->by_span}, exception->by, NULL);
             for (const UnlessTree *unless = exception->unless; unless != NULL;
                  unless = unless->next) {
@@ -82,7 +85,7 @@ static void check_texts(Assembly *assembly, const CodeState *code, const TextSta
 void assembly_check_clauses(Assembly *assembly, const CodeState *code)
 {
     for (const SectionState *state = code->first; state != NULL; state = state->next) {
-        if (state->deleted != NULL) {
+        if (state->deleted != NULL || state->displaced) {
             continue;
         }
         check_texts(assembly, code, state->texts);

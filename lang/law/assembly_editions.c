@@ -4,68 +4,34 @@
  * adoption gives way to a later one of another edition at its level or above. A change belongs to
  * the edition of its block: when that has given way, the change says whether it carries over or
  * lapses. Declarations that have no fate (floors, no local change, readings) end with their
- * edition. A change of an edition that is adopted on a later date waits for it. */
-#include <stdlib.h>
-
+ * edition. No edition is amended before the day on which it was to be adopted; where that day is
+ * postponed, its changes wait. Acts on acts belong to no edition: assembly_acts has done them. */
 #include "law/assembly.h"
 
-typedef struct BlockRef {
-    const BlockTree *block;
-    const JurisdictionTree *jurisdiction;
-    uint32_t level;
-    uint32_t order; /* in the jurisdiction */
-} BlockRef;
+/* The latest adoption that has begun at a level or above it, and the latest of another edition. */
+typedef struct Latest {
+    const BlockRef *adoption;
+    const BlockRef *other;
+} Latest;
+
+/* The adoptions of one edition. */
+typedef struct Edition {
+    const BlockRef *adoption;
+    struct Edition *next;
+} Edition;
 
 /* The blocks of one code, in order of level, date, writing. */
 typedef struct Run {
     const BlockRef *refs;
     uint32_t count;
+    const BlockRef **adoptions; /* those of the blocks that adopt */
+    uint32_t adoption_count;
+    Map *editions;            /* Name of an edition -> Edition */
+    Latest *latest;           /* by level */
     const BlockRef **current; /* by level: the adoption that governs there on the date, or NULL */
     CodeState *code;          /* in force at the innermost level, or NULL */
     Change **end;
 } Run;
-
-static int order_numbers(int64_t a, int64_t b)
-{
-    return (a > b) - (a < b);
-}
-
-static int order_refs(const void *left, const void *right)
-{
-    const BlockRef *a = left;
-    const BlockRef *b = right;
-    int order = text_order(a->block->code->text, b->block->code->text);
-    if (order == 0) {
-        order = order_numbers(a->level, b->level);
-    }
-    if (order == 0) {
-        order = order_numbers(a->block->from, b->block->from);
-    }
-    return order != 0 ? order : order_numbers(a->order, b->order);
-}
-
-static BlockRef *collect_blocks(Assembly *assembly, uint32_t *count)
-{
-    *count = 0;
-    for (uint32_t level = 0; level < assembly->level_count; level++) {
-        const BlockTree *block = assembly->levels[level]->blocks;
-        for (; block != NULL; block = block->next) {
-            *count += block->code != NULL;
-        }
-    }
-    BlockRef *refs = ARENA_ARRAY(assembly->arena, BlockRef, *count);
-    uint32_t at = 0;
-    for (uint32_t level = 0; level < assembly->level_count; level++) {
-        const BlockTree *block = assembly->levels[level]->blocks;
-        for (uint32_t order = 0; block != NULL; block = block->next, order++) {
-            if (block->code != NULL) {
-                refs[at++] = (BlockRef){block, assembly->levels[level], level, order};
-            }
-        }
-    }
-    qsort(refs, *count, sizeof *refs, order_refs);
-    return refs;
-}
 
 static Place block_place(const BlockRef *ref)
 {
@@ -94,14 +60,77 @@ static bool is_same_edition(const BlockRef *a, const BlockRef *b)
     return text_equal(a->block->edition, b->block->edition);
 }
 
+static void find_adoptions(Assembly *assembly, Run *run)
+{
+    run->adoptions = ARENA_ARRAY(assembly->arena, const BlockRef *, run->count);
+    run->editions = map_new(assembly->arena);
+    for (uint32_t i = 0; i < run->count; i++) {
+        const BlockRef *ref = &run->refs[i];
+        if (!ref->block->amends) {
+            const Name *name = names_intern(assembly->names, ref->block->edition);
+            Edition *edition = ARENA_NEW(assembly->arena, Edition);
+            edition->adoption = ref;
+            edition->next = map_put(run->editions, name, edition);
+            run->adoptions[run->adoption_count++] = ref;
+        }
+    }
+}
+
+static bool is_later(const BlockRef *ref, const BlockRef *than)
+{
+    return than == NULL || ref->block->from >= than->block->from;
+}
+
+static void add_latest(Latest *latest, const BlockRef *ref)
+{
+    bool same = latest->adoption != NULL && is_same_edition(latest->adoption, ref);
+    if (is_later(ref, latest->adoption)) {
+        latest->other = same ? latest->other : latest->adoption;
+        latest->adoption = ref;
+    } else if (!same && is_later(ref, latest->other)) {
+        latest->other = ref;
+    }
+}
+
+static void find_latest(Assembly *assembly, Run *run)
+{
+    run->latest = ARENA_ARRAY(assembly->arena, Latest, assembly->level_count);
+    uint32_t at = 0;
+    for (uint32_t level = 0; level < assembly->level_count; level++) {
+        run->latest[level] = level == 0 ? (Latest){NULL, NULL} : run->latest[level - 1];
+        for (; at < run->adoption_count && run->adoptions[at]->level == level; at++) {
+            if (has_begun(assembly, run->adoptions[at])) {
+                add_latest(&run->latest[level], run->adoptions[at]);
+            }
+        }
+    }
+}
+
+/* What stood in for a suspended adoption, and has ended, does not take its place for good. */
+static bool stood_in(const Assembly *assembly, const BlockRef *other, const BlockRef *adoption)
+{
+    return !is_in_force(assembly, other) &&
+           gaps_first_day(adoption->gaps, other->block->from) != other->block->from;
+}
+
+static bool takes_place(const Assembly *assembly, const BlockRef *other, const BlockRef *adoption)
+{
+    return other != NULL && other->block->from > adoption->block->from &&
+           !is_same_edition(other, adoption) && !stood_in(assembly, other, adoption);
+}
+
 /* A later adoption of another edition, at its level or above, has begun. */
 static bool has_given_way(const Assembly *assembly, const Run *run, const BlockRef *adoption)
 {
-    for (uint32_t i = 0; i < run->count; i++) {
-        const BlockRef *other = &run->refs[i];
-        if (!other->block->amends && other->level <= adoption->level &&
-            has_begun(assembly, other) && other->block->from > adoption->block->from &&
-            !is_same_edition(other, adoption)) {
+    const Latest *latest = &run->latest[adoption->level];
+    if (adoption->gaps == NULL) {
+        return takes_place(assembly, latest->adoption, adoption) ||
+               takes_place(assembly, latest->other, adoption);
+    }
+    for (uint32_t i = 0; i < run->adoption_count; i++) {
+        const BlockRef *other = run->adoptions[i];
+        if (other->level <= adoption->level && has_begun(assembly, other) &&
+            takes_place(assembly, other, adoption)) {
             return true;
         }
     }
@@ -111,10 +140,9 @@ static bool has_given_way(const Assembly *assembly, const Run *run, const BlockR
 static void find_current(Assembly *assembly, Run *run)
 {
     run->current = ARENA_ARRAY(assembly->arena, const BlockRef *, assembly->level_count);
-    for (uint32_t i = 0; i < run->count; i++) {
-        const BlockRef *ref = &run->refs[i];
-        if (ref->block->amends || !is_in_force(assembly, ref) ||
-            has_given_way(assembly, run, ref)) {
+    for (uint32_t i = 0; i < run->adoption_count; i++) {
+        const BlockRef *ref = run->adoptions[i];
+        if (!is_in_force(assembly, ref) || has_given_way(assembly, run, ref)) {
             continue;
         }
         for (uint32_t level = ref->level; level < assembly->level_count; level++) {
@@ -123,6 +151,17 @@ static void find_current(Assembly *assembly, Run *run)
                 run->current[level] = ref;
             }
         }
+    }
+}
+
+/* Why a rolling adoption adopts the edition on that day. */
+static void note_published(Assembly *assembly, Diagnostic *diag, const BlockRef *ref)
+{
+    const CodeTree *code = library_code(assembly->library, ref->block->code, ref->block->edition);
+    if (code != NULL) {
+        diagnostic_note(assembly->diags, diag, (Place){code->source, code->name_span},
+                        "edition '%.*s' was published on %.*s", TEXT_ARG(code->edition),
+                        TEXT_ARG(day_words(assembly, code->published)));
     }
 }
 
@@ -146,30 +185,38 @@ static void report_overlap(Assembly *assembly, const BlockRef *earlier, const Bl
                                 TEXT_ARG(day_words(assembly, later->block->from)),
                                 TEXT_ARG(earlier->block->edition));
     }
-    if (earlier->block->until == DAY_FOREVER) {
+    const BlockRef *refs[] = {earlier, later};
+    for (size_t i = 0; i < 2; i++) {
+        if (refs[i]->block->rolling) {
+            note_published(assembly, diag, refs[i]);
+        }
+    }
+    if (earlier->until != DAY_FOREVER) {
+        diagnostic_note(assembly->diags, diag, earlier->until_place, "in force until %.*s",
+                        TEXT_ARG(day_words(assembly, earlier->until)));
+    } else if (!earlier->block->rolling) {
         diagnostic_note(assembly->diags, diag, block_place(earlier), "the other adoption");
-    } else {
-        diagnostic_note(
-            assembly->diags, diag, (Place){earlier->block->source, earlier->block->until_span},
-            "in force until %.*s", TEXT_ARG(day_words(assembly, earlier->block->until)));
     }
 }
 
-/* In one level, against the latest adoption: another edition without `until` gives way; whatever
- * else is still in force says something that is not so. */
+/* In one level, against the latest adoption: another edition without `until` gives way, and so has
+ * the same one where another came between; whatever else is still in force says something that is
+ * not so. */
 static void check_overlaps(Assembly *assembly, const Run *run)
 {
-    for (uint32_t start = 0, end = 0; start < run->count; start = end) {
+    for (uint32_t start = 0, end = 0; start < run->adoption_count; start = end) {
         const BlockRef *latest = NULL;
-        for (; end < run->count && run->refs[end].level == run->refs[start].level; end++) {
-            const BlockRef *ref = &run->refs[end];
-            latest = !ref->block->amends && is_in_force(assembly, ref) ? ref : latest;
+        uint32_t level = run->adoptions[start]->level;
+        for (; end < run->adoption_count && run->adoptions[end]->level == level; end++) {
+            latest = is_in_force(assembly, run->adoptions[end]) ? run->adoptions[end] : latest;
         }
-        for (uint32_t i = start; latest != NULL && &run->refs[i] != latest; i++) {
-            const BlockRef *ref = &run->refs[i];
-            bool may_give_way = ref->block->until == DAY_FOREVER && !is_same_edition(ref, latest) &&
-                                ref->block->from < latest->block->from;
-            if (!ref->block->amends && is_in_force(assembly, ref) && !may_give_way) {
+        for (uint32_t i = start; latest != NULL && run->adoptions[i] != latest; i++) {
+            const BlockRef *ref = run->adoptions[i];
+            bool may_give_way =
+                is_same_edition(ref, latest)
+                    ? has_given_way(assembly, run, ref)
+                    : ref->until == DAY_FOREVER && ref->block->from < latest->block->from;
+            if (is_in_force(assembly, ref) && !may_give_way) {
                 report_overlap(assembly, ref, latest);
             }
         }
@@ -178,33 +225,55 @@ static void check_overlaps(Assembly *assembly, const Run *run)
 
 /* ---- changes ---- */
 
-/* The latest adoption of a block's edition at its level or above that has begun; *later is one
- * that has not. */
-static const BlockRef *find_adoption(const Assembly *assembly, const Run *run, const BlockRef *ref,
-                                     const BlockRef **later)
+/* The adoptions of a block's edition at its level or above. */
+typedef struct Adopted {
+    const BlockRef *latest; /* that has begun; NULL */
+    const BlockRef *first;  /* by its own words; NULL: none adopts it */
+} Adopted;
+
+static Adopted find_adopted(Assembly *assembly, const Run *run, const BlockRef *ref)
 {
-    const BlockRef *found = NULL;
-    *later = NULL;
-    for (uint32_t i = 0; i < run->count; i++) {
-        const BlockRef *other = &run->refs[i];
-        if (other->block->amends || other->level > ref->level || !is_same_edition(other, ref)) {
+    Adopted found = {NULL, NULL};
+    const Name *name = names_find(assembly->names, ref->block->edition);
+    for (const Edition *at = name == NULL ? NULL : map_get(run->editions, name); at != NULL;
+         at = at->next) {
+        const BlockRef *other = at->adoption;
+        assembly->steps++;
+        if (other->level > ref->level) {
             continue;
         }
-        if (!has_begun(assembly, other)) {
-            *later = other;
-        } else if (found == NULL || other->block->from >= found->block->from) {
-            found = other;
+        if (found.first == NULL || other->said <= found.first->said) {
+            found.first = other;
+        }
+        if (has_begun(assembly, other) &&
+            (found.latest == NULL || other->block->from > found.latest->block->from)) {
+            found.latest = other;
         }
     }
     return found;
 }
 
+static void report_early(Assembly *assembly, const BlockRef *ref, const BlockRef *adoption)
+{
+    Text from = day_words(assembly, adoption->from);
+    Diagnostic *diag =
+        diagnostic_error(assembly->diags, "amended before it is adopted",
+                         (Place){ref->block->source, ref->block->from_span},
+                         "edition '%.*s' of '%.*s' is amended from %.*s, before it is adopted",
+                         TEXT_ARG(ref->block->edition), TEXT_ARG(ref->block->code->text),
+                         TEXT_ARG(day_words(assembly, ref->block->from)));
+    diagnostic_note(assembly->diags, diag, block_place(adoption), "'%.*s' adopts it from %.*s",
+                    TEXT_ARG(adoption->jurisdiction->name->text), TEXT_ARG(from));
+    diagnostic_note(assembly->diags, diag, (Place){NULL, {0, 0}},
+                    "write 'in force from %.*s' or a later day", TEXT_ARG(from));
+}
+
 static void report_not_adopted(Assembly *assembly, const Run *run, const BlockRef *ref)
 {
     Diagnostic *diag = NULL;
-    for (uint32_t i = 0; i < run->count; i++) {
-        const BlockRef *other = &run->refs[i];
-        if (other->block->amends || other->level > ref->level) {
+    for (uint32_t i = 0; i < run->adoption_count; i++) {
+        const BlockRef *other = run->adoptions[i];
+        if (other->level > ref->level) {
             continue;
         }
         if (diag == NULL) {
@@ -272,31 +341,6 @@ static void add_change(Assembly *assembly, Run *run, const BlockRef *ref, const 
     run->end = &change->next;
 }
 
-static bool has_fate(const ChangeTree *tree)
-{
-    switch ((ChangeKind)tree->kind) {
-    case CHANGE_TO_READ:
-    case CHANGE_LIMIT:
-    case CHANGE_DELETE:
-    case CHANGE_INSERT:
-    case CHANGE_EXCEPTION_TO_READ:
-    case CHANGE_EXCEPTION_DELETE:
-    case CHANGE_EXCEPTION_INSERT:
-    case CHANGE_RENUMBER: return true;
-    case CHANGE_APPLIES_READING:
-    case CHANGE_LOCAL_FLOOR:
-    case CHANGE_NO_LOCAL:
-    case CHANGE_NO_WAIVER:
-    case CHANGE_PREEMPTS:
-    case CHANGE_PREVAILS:
-    case CHANGE_FOR_UNITS:
-    case CHANGE_REPEALS:
-    case CHANGE_EXTENDS:
-    case CHANGE_POSTPONES: break;
-    }
-    return false;
-}
-
 static void report_fate(Assembly *assembly, const BlockRef *ref, const ChangeTree *tree,
                         const BlockRef *later)
 {
@@ -317,7 +361,7 @@ static void decide_fate(Assembly *assembly, Run *run, const BlockRef *ref, const
                         const BlockRef *later)
 {
     bool ended = !is_in_force(assembly, ref);
-    if (!has_fate(tree) || tree->fate == FATE_LAPSES) {
+    if (!change_traits(tree)->has_fate || tree->fate == FATE_LAPSES) {
         return;
     }
     if (tree->fate == FATE_UNSAID) {
@@ -341,29 +385,50 @@ static void decide_fate(Assembly *assembly, Run *run, const BlockRef *ref, const
     }
 }
 
+/* Acts on acts alone are of no edition: an adoption is postponed before it begins. */
+static bool is_of_acts_alone(const BlockTree *block)
+{
+    const ChangeTree *change = block->changes;
+    while (change != NULL && change_is_of_act(change)) {
+        change = change->next;
+    }
+    return change == NULL && block->changes != NULL;
+}
+
+static void collect_current(Assembly *assembly, Run *run, const BlockRef *ref)
+{
+    if (run->code == NULL || !text_equal(run->code->code->edition, ref->block->edition) ||
+        !is_in_force(assembly, ref)) {
+        return;
+    }
+    for (const ChangeTree *tree = ref->block->changes; tree != NULL; tree = tree->next) {
+        if (!change_is_of_act(tree)) {
+            add_change(assembly, run, ref, tree, false);
+        }
+    }
+}
+
 static void collect_changes(Assembly *assembly, Run *run, const BlockRef *ref)
 {
-    const BlockRef *current = run->current[ref->level];
-    if (current != NULL && is_same_edition(current, ref)) {
-        bool is_final =
-            run->code != NULL && text_equal(run->code->code->edition, ref->block->edition);
-        if (is_final && is_in_force(assembly, ref)) {
-            for (const ChangeTree *tree = ref->block->changes; tree != NULL; tree = tree->next) {
-                add_change(assembly, run, ref, tree, false);
-            }
+    Adopted adopted = find_adopted(assembly, run, ref);
+    bool in_error =
+        ref->block->amends && is_in_force(assembly, ref) && !is_of_acts_alone(ref->block);
+    if (adopted.first == NULL || (ref->block->amends && ref->from < adopted.first->said)) {
+        if (in_error && adopted.first == NULL) {
+            report_not_adopted(assembly, run, ref);
+        } else if (in_error) {
+            report_early(assembly, ref, adopted.first);
         }
         return;
     }
-    const BlockRef *later = NULL;
-    const BlockRef *adopted = find_adoption(assembly, run, ref, &later);
-    if (adopted == NULL) {
-        if (later == NULL && is_in_force(assembly, ref)) {
-            report_not_adopted(assembly, run, ref);
-        }
+    const BlockRef *current = run->current[ref->level];
+    if (current != NULL && is_same_edition(current, ref)) {
+        collect_current(assembly, run, ref);
         return;
     }
     bool ended = ref->block->amends && !is_in_force(assembly, ref);
-    if (current == NULL || ended || adopted->block->from >= current->block->from) {
+    if (adopted.latest == NULL || current == NULL || ended ||
+        adopted.latest->block->from >= current->block->from) {
         return;
     }
     for (const ChangeTree *tree = ref->block->changes; tree != NULL; tree = tree->next) {
@@ -397,7 +462,8 @@ static void check_replaced(Assembly *assembly, const Run *run)
             continue;
         }
         for (const ChangeTree *tree = ref->block->changes; tree != NULL; tree = tree->next) {
-            if (tree->kind == CHANGE_NO_LOCAL || tree->kind == CHANGE_LOCAL_FLOOR) {
+            bool guards = tree->kind == CHANGE_NO_LOCAL && tree->day <= assembly->on;
+            if (guards || tree->kind == CHANGE_LOCAL_FLOOR) {
                 report_replaced(assembly, local, ref, tree);
             }
         }
@@ -420,9 +486,9 @@ static void begin_code(Assembly *assembly, Run *run)
     code->code = tree;
     code->from = governs->block->from;
     code->adoptions = ARENA_ARRAY(assembly->arena, const BlockTree *, assembly->level_count);
-    for (uint32_t i = 0; i < run->count; i++) {
-        const BlockRef *ref = &run->refs[i];
-        if (!ref->block->amends && is_same_edition(ref, governs) && is_in_force(assembly, ref) &&
+    for (uint32_t i = 0; i < run->adoption_count; i++) {
+        const BlockRef *ref = run->adoptions[i];
+        if (is_same_edition(ref, governs) && is_in_force(assembly, ref) &&
             !has_given_way(assembly, run, ref)) {
             code->adoptions[ref->level] = ref->block;
             code->from = ref->block->from < code->from ? ref->block->from : code->from;
@@ -434,6 +500,8 @@ static void begin_code(Assembly *assembly, Run *run)
 
 static void find_code(Assembly *assembly, Run *run)
 {
+    find_adoptions(assembly, run);
+    find_latest(assembly, run);
     check_overlaps(assembly, run);
     find_current(assembly, run);
     begin_code(assembly, run);
@@ -447,8 +515,8 @@ static void find_code(Assembly *assembly, Run *run)
 
 void assembly_find_codes(Assembly *assembly)
 {
-    uint32_t count = 0;
-    const BlockRef *refs = collect_blocks(assembly, &count);
+    const BlockRef *refs = assembly->blocks;
+    uint32_t count = assembly->block_count;
     assembly->codes = ARENA_ARRAY(assembly->arena, CodeState, count);
     for (uint32_t start = 0, end = 0; start < count; start = end) {
         while (end < count && refs[end].block->code == refs[start].block->code) {

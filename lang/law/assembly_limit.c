@@ -189,20 +189,31 @@ static void put_limit(Assembly *assembly, TextState *text, const LineTree *line,
     tree->limit_count += at == tree->limit_count;
     tree->limits = limits;
     text->links = assembly_link(assembly, change, LINK_LIMIT, text->links);
+    text->words = text->links;
 }
 
 bool assembly_change_limit(Assembly *assembly, SectionState *state, const Change *change)
 {
     for (const TextState *text = state->texts; text != NULL; text = text->next) {
+        if (!text_is_touched(text, change)) {
+            continue;
+        }
         const LineTree *line = find_line(assembly, state, &text->tree, change);
         if (line == NULL ||
             is_undone(assembly, state, &text->tree, find_limit(&text->tree, line), change)) {
             return false;
         }
     }
-    for (TextState *text = state->texts; text != NULL; text = text->next) {
-        const LineTree *line = find_line(assembly, state, &text->tree, change);
-        put_limit(assembly, text, line, find_limit(&text->tree, line), change);
+    TextState *texts = NULL;
+    if (!assembly_split_texts(assembly, state, change, &texts)) {
+        return false;
     }
+    for (TextState *text = texts; text != NULL; text = text->next) {
+        if (text_is_inside(text, change)) {
+            const LineTree *line = find_line(assembly, state, &text->tree, change);
+            put_limit(assembly, text, line, find_limit(&text->tree, line), change);
+        }
+    }
+    state->texts = texts;
     return true;
 }

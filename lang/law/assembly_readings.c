@@ -211,6 +211,10 @@ static void know_all(Assembly *assembly, Known *known, const CodeState *code, bo
     known->count = 0;
     know_readings(assembly, known, code->code->readings, list);
     for (const SectionState *state = code->first; state != NULL; state = state->next) {
+        know_readings(assembly, known, state->section->body.readings, list);
+        for (const History *at = state->history; at != NULL; at = at->before) {
+            know_readings(assembly, known, at->change->tree->body.readings, list);
+        }
         for (const TextState *text = state->texts; text != NULL; text = text->next) {
             know_readings(assembly, known, text->tree.body->readings, list);
         }
@@ -256,6 +260,19 @@ static bool has_reading(const TextState *texts, const Name *name)
     return texts != NULL;
 }
 
+/* Texts that later acts, or levels below, have replaced count too: the reading was there to be
+ * applied. */
+static bool has_or_had_reading(const SectionState *state, const Name *name)
+{
+    for (const History *at = state->history; at != NULL; at = at->before) {
+        if (find_reading(at->change->tree->body.readings, name) != NULL) {
+            return true;
+        }
+    }
+    return find_reading(state->section->body.readings, name) != NULL ||
+           has_reading(state->texts, name) || has_reading(state->floors, name);
+}
+
 /* Is the reading one of a section that the target covers? */
 static bool is_in_target(Assembly *assembly, const CodeState *code, const Change *change)
 {
@@ -264,8 +281,7 @@ static bool is_in_target(Assembly *assembly, const CodeState *code, const Change
     for (const SectionNode *node = list == NULL ? NULL : list->covered; node != NULL;
          node = node->next) {
         assembly->steps++;
-        if (has_reading(node->state->texts, change->tree->label) ||
-            has_reading(node->state->floors, change->tree->label)) {
+        if (has_or_had_reading(node->state, change->tree->label)) {
             return true;
         }
     }
@@ -287,7 +303,7 @@ static void check_in(Assembly *assembly, const CodeState *code, const Known *kno
         assembly->diags, "shared reading", (Place){change->block->source, change->tree->span},
         "'%.*s' is a reading of the whole code, and cannot be applied in one section",
         TEXT_ARG(change->tree->label->text));
-    diagnostic_note(assembly->diags, diag, (Place){code->code->source, shared->name_span},
+    diagnostic_note(assembly->diags, diag, (Place){shared->source, shared->name_span},
                     "shared here");
 }
 

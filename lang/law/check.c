@@ -41,6 +41,7 @@ static void check_section(Check *c, uint32_t index)
     for (uint32_t i = 0; i < tree->text_count; i++) {
         texts[i] = check_text(c, tree, &tree->texts[i]);
     }
+    check_units(c, tree, texts, section);
     section->texts = texts;
     section->text_count = tree->text_count;
     c->section = NULL;
@@ -74,7 +75,7 @@ static void check_globals(Check *c, const Container *container)
         switch ((GlobalKind)global->kind) {
         case GLOBAL_DEFINE: check_unused(c, &global->definition, home); break;
         case GLOBAL_SHARED: check_shared(c, global, home); break;
-        case GLOBAL_TABLE: (void)global_table(c, global, container); break;
+        case GLOBAL_TABLE: (void)global_table(c, global); break;
         case GLOBAL_WORKSHEET: break; /* all are checked */
         }
     }
@@ -108,6 +109,7 @@ Law *law_check(Arena *arena, const Library *library, const LawTree *tree, bool p
     for (uint32_t i = 0; i < tree->section_count; i++) {
         check_section(&check, i);
     }
+    check_holdings(&check);
     check_prevails(&check);
     check_worksheets(&check);
     for (uint32_t i = 0; i < check.container_count; i++) {

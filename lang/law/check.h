@@ -176,6 +176,8 @@ typedef struct Check {
     Container *containers; /* codes, then levels */
     uint32_t container_count;
     Chain *chains;
+    Chain *facts_alone; /* holds nothing; NULL until asked for */
+    Map *units;         /* conditions on units, compiled (check_units.c) */
     Law *law;
 
     /* of the text being compiled */
@@ -190,6 +192,8 @@ typedef struct Check {
     const Expr *limited; /* a comparison whose right side an amendment replaces */
     const Expr *limit;
     const Scope *limit_scope;
+    const Expr *requirement; /* of the line: its right side may be a blank */
+    const TextTree *text;    /* of the section being compiled; NULL elsewhere */
 
     Guard *guards;
     uint32_t guard_count, guard_cap;
@@ -275,7 +279,7 @@ void name_unknown(Check *c, const Expr *e);
 bool definition_compile(Check *c, Definition *definition, const Scope *scope);
 const Code *definition_use(Check *c, Definition *definition, const Scope *scope, const Expr *e);
 const Code *definition_call(Check *c, Definition *definition, const Scope *scope, const Expr *e);
-void definition_init(Definition *out, const DefineTree *tree, const Source *source);
+void definition_init(Definition *out, const DefineTree *tree);
 void definition_init_step(Definition *out, const StepTree *tree, const Source *source);
 /* Puts the definitions into the scope, and reports names that are defined twice. */
 void scope_fill(Check *c, Scope *scope, Definition *items, uint32_t count);
@@ -312,7 +316,7 @@ void check_twin(Check *c, const Quantity *quantity, Place place);
 
 /* ---- table.c, table_key.c, table_cover.c ---- */
 
-const Table *table_make(Check *c, const TableTree *tree, const Source *source);
+const Table *table_make(Check *c, const TableTree *tree);
 bool table_key_make(Check *c, const TableTree *tree, const Source *source, uint32_t index,
                     const LabelTree **labels, uint32_t count, TableKey *key, uint32_t *order);
 void table_key_cover(Check *c, const TableTree *tree, const Source *source, const TableKey *key,
@@ -330,11 +334,11 @@ const Chain *chain_for(Check *c, const CodeTree *code, const JurisdictionTree *j
 /* What a container's own definitions see; a jurisdiction's see every code in force. */
 const Scope *container_scope(Check *c, const Container *container);
 Global *scope_find(const Scope *scope, const Name *name, const Scope **home);
-const Table *global_table(Check *c, Global *global, const Container *container);
+const Table *global_table(Check *c, Global *global);
 
 /* ---- check_reading.c ---- */
 
-ReadingGroups reading_groups(Check *c, const ReadingTree *readings, const Source *source);
+ReadingGroups reading_groups(Check *c, const ReadingTree *readings);
 /* Chooses those that are applied; of alternatives the last one named. */
 void reading_groups_fix(ReadingGroups groups, const Name *const *applied, uint32_t count);
 Readings readings_begin(Check *c, const ReadingGroups *groups, uint32_t count);
@@ -353,12 +357,23 @@ TextInForce check_text(Check *c, const SectionTreeInForce *section, const TextTr
 void check_worksheets(Check *c);
 void check_code_standing(Check *c, const CodeTree *code);
 void check_standing(Check *c, const SectionTreeInForce *tree, Section *out); /* all but its texts */
+
+/* ---- check_prevails.c ---- */
+
 void check_prevails(Check *c);
+
+/* ---- check_units.c: for units where, and the rows of a place ---- */
+
+/* Compiles the conditions of the texts, and numbers them for the section. */
+void check_units(Check *c, const SectionTreeInForce *tree, TextInForce *texts, Section *section);
+void units_guard(Check *c, const TextTree *text); /* in the frame of the text */
+void check_holdings(Check *c);
 
 /* ---- check_proof.c: warnings of proofreading ---- */
 
 void proof_warning(Check *c, const char *name, Place place, const char *format, ...)
     __attribute__((format(printf, 4, 5)));
+void proof_blank(Check *c, Place place, Text what);
 void proof_compare(Check *c, const Expr *e, const Code *code);
 void proof_law(Check *c);
 

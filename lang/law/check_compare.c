@@ -78,17 +78,39 @@ static const Code *check_right(Check *c, const Expr *e, const Code *left)
     return check_value(c, e, words_of(left));
 }
 
+/* What the adopting jurisdiction has not filled in: of the kind of what is measured, no value. */
+static const Code *check_blank(Check *c, const Expr *e, const Code *left)
+{
+    if (is_bad(left)) {
+        return left;
+    }
+    Text *what = ARENA_NEW(c->arena, Text);
+    *what =
+        text_format(c->arena, "the blank \"%.*s\", which nobody has filled in", TEXT_ARG(e->text));
+    Code *code = code_make(c, CODE_BLANK, e, left->type);
+    code->text = what;
+    proof_blank(c, check_place(c, e->span), e->text);
+    return code;
+}
+
+/* The right side of a whole line may be left open. */
+static const Code *check_line_limit(Check *c, const Expr *e, const Expr *limit, const Code *left)
+{
+    bool blank = e == c->requirement && limit != NULL && limit->kind == EXPR_BLANK;
+    return blank ? check_blank(c, limit, left) : check_right(c, limit, left);
+}
+
 /* The limit of a line that an amendment replaces is written elsewhere. */
 static const Code *check_limit(Check *c, const Expr *e, const Code *left)
 {
     if (e != c->limited) {
-        return check_right(c, e->b, left);
+        return check_line_limit(c, e, e->b, left);
     }
     const Scope *scope = c->context.scope;
     const Source *source = c->context.source;
     c->context.scope = c->limit_scope;
     c->context.source = c->limit_scope->source;
-    const Code *right = check_right(c, c->limit, left);
+    const Code *right = check_line_limit(c, e, c->limit, left);
     c->context.scope = scope;
     c->context.source = source;
     return right;

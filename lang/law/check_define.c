@@ -3,10 +3,10 @@
  * condition there rules it out. A circle is an error that names every member. */
 #include "law/check.h"
 
-void definition_init(Definition *out, const DefineTree *tree, const Source *source)
+void definition_init(Definition *out, const DefineTree *tree)
 {
     *out = (Definition){.name = tree->name,
-                        .place = {source, tree->name_span},
+                        .place = {tree->source, tree->name_span},
                         .params = tree->params,
                         .value = tree->value,
                         .fallback = tree->fallback};

@@ -16,6 +16,20 @@ static const LimitChange *find_limit(const TextTree *text, const LineTree *line)
     return NULL;
 }
 
+/* What an ordinance wrote into the text sees the text's own names, and those of its jurisdiction. */
+static const Scope *written_elsewhere(Check *c, const Source *source,
+                                      const JurisdictionTree *jurisdiction)
+{
+    const Scope *own = c->context.scope;
+    Scope *scope = ARENA_NEW(c->arena, Scope);
+    *scope = *own;
+    scope->home = own->home != NULL ? own->home : own;
+    scope->chain = chain_for(c, own->chain->code, jurisdiction);
+    scope->from = 0;
+    scope->source = source;
+    return scope;
+}
+
 static const Code *check_requirement(Check *c, const LineTree *tree)
 {
     if (tree->absence != ABSENCE_VALUE) {
@@ -34,21 +48,15 @@ static const Code *check_requirement(Check *c, const LineTree *tree)
 /* The right side of the comparison may have been replaced, by words written elsewhere. */
 static const Code *check_changed(Check *c, const LineTree *tree, const LimitChange *change)
 {
-    if (change == NULL) {
-        return check_requirement(c, tree);
+    c->requirement = tree->requirement;
+    if (change != NULL) {
+        c->limited = tree->requirement;
+        c->limit = change->limit;
+        c->limit_scope = written_elsewhere(c, change->source, change->jurisdiction);
     }
-    const Scope *own = c->context.scope;
-    Scope *scope = ARENA_NEW(c->arena, Scope);
-    *scope = *own;
-    scope->home = own;
-    scope->chain = chain_for(c, own->chain->code, change->jurisdiction);
-    scope->from = 0;
-    scope->source = change->source;
-    c->limited = tree->requirement;
-    c->limit = change->limit;
-    c->limit_scope = scope;
     const Code *code = check_requirement(c, tree);
     c->limited = NULL;
+    c->requirement = NULL;
     return code;
 }
 
@@ -200,6 +208,13 @@ static void check_exception(Check *c, const ExceptionTree *tree, const BodyTree 
 {
     uint32_t mark = c->absent_count;
     uint32_t guards = c->guard_count;
+    Context *context = &c->context;
+    const Scope *scope = context->scope;
+    const Source *source = context->source;
+    if (tree->source != NULL) { /* an ordinance wrote it */
+        context->scope = written_elsewhere(c, tree->source, tree->jurisdiction);
+        context->source = tree->source;
+    }
     out->tree = tree;
     out->covers = find_covered(c, tree, body->lines);
     out->by_approval = tree->approval.len > 0;
@@ -214,6 +229,8 @@ static void check_exception(Check *c, const ExceptionTree *tree, const BodyTree 
     check_labels(c, tree->lines);
     out->lines = check_list_of_lines(c, tree->lines, text, first_index, &out->line_count);
     guards_pop(c, guards);
+    context->scope = scope;
+    context->source = source;
 }
 
 static Exception *check_exceptions(Check *c, const BodyTree *body, const TextTree *text,

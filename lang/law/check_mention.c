@@ -82,6 +82,7 @@ void mention_body(Map *names, const Names *known, const BodyTree *body)
     }
     mention_lines(names, body->lines);
     mention_exceptions(names, body->exceptions);
+    mention_expr(names, body->scopes);
     mention_text(names, known, body->remedy);
 }
 
@@ -102,6 +103,7 @@ void mention_code(Map *names, const Names *known, const CodeTree *code)
     for (const SectionTree *section = code->sections; section != NULL; section = section->next) {
         mention_body(names, known, &section->body);
     }
+    mention_expr(names, code->scopes);
     mention_defines(names, code->defines);
     for (const ReadingTree *reading = code->readings; reading != NULL; reading = reading->next) {
         mention_defines(names, reading->defines);
@@ -116,6 +118,8 @@ void mention_jurisdiction(Map *names, const Names *known, const JurisdictionTree
     for (const BlockTree *block = jurisdiction->blocks; block != NULL; block = block->next) {
         for (const ChangeTree *change = block->changes; change != NULL; change = change->next) {
             mention_expr(names, change->limit);
+            mention_expr(names, change->scope);
+            mention_exceptions(names, change->exception);
             mention_body(names, known, &change->body);
             if (change->section != NULL) {
                 mention_body(names, known, &change->section->body);

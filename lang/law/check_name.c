@@ -249,7 +249,7 @@ static const Code *use_step(Check *c, Global *global, const Scope *home, const E
                      .local_by_name = worksheet->by_name,
                      .chain = home->chain,
                      .from = home->from,
-                     .source = home->source};
+                     .source = worksheet->tree->source};
     Candidates names = {.arena = c->arena};
     for (uint32_t i = worksheet->define_count; i < worksheet->count; i++) {
         Definition *step = &worksheet->definitions[i];
@@ -374,9 +374,7 @@ static const Code *call_global(Check *c, Global *global, const Scope *home, cons
     switch ((GlobalKind)global->kind) {
     case GLOBAL_DEFINE: return definition_call(c, &global->definition, home, e);
     case GLOBAL_SHARED: return use_shared(c, global, home, e);
-    case GLOBAL_TABLE:
-        (void)global_table(c, global, home->chain->containers[home->from]);
-        return check_table(c, global, e);
+    case GLOBAL_TABLE: (void)global_table(c, global); return check_table(c, global, e);
     case GLOBAL_WORKSHEET: break;
     }
     return wrong_use(c, e, global, "a worksheet: name one of its steps after a dot");

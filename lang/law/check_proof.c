@@ -6,7 +6,7 @@
 static const char *const warning_names[] = {
     "printed twin disagrees",    "absence answered in vain", "never none",
     "decided by the vocabulary", "no worked example",        "unused definition",
-    "unknown section",           "no such item required"};
+    "unknown section",           "no such item required",    "blank not filled in"};
 
 enum { WARNING_NAMES = sizeof warning_names / sizeof *warning_names };
 
@@ -36,6 +36,34 @@ void proof_warning(Check *c, const char *name, Place place, const char *format, 
     buffer_vformat(&message, format, args);
     va_end(args);
     diagnostic_warning(c->diags, name, place, "%.*s", TEXT_ARG(buffer_done(&message)));
+}
+
+/* ---- blanks ---- */
+
+/* The act by which the code came into force here. */
+static const Link *adopting_link(const TextTree *text)
+{
+    for (uint32_t i = 0; text != NULL && i < text->chain_count; i++) {
+        if (text->chain[i].verb == LINK_ADOPTED) {
+            return &text->chain[i];
+        }
+    }
+    return NULL;
+}
+
+void proof_blank(Check *c, Place place, Text what)
+{
+    if (!c->proofread || c->tree->jurisdiction == NULL || is_silenced(c, "blank not filled in")) {
+        return;
+    }
+    Diagnostic *diag = diagnostic_warning(c->diags, "blank not filled in", place,
+                                          "nobody has filled in \"%.*s\"", TEXT_ARG(what));
+    const Link *link = adopting_link(c->text);
+    if (link != NULL) {
+        diagnostic_note(c->diags, diag, link->place,
+                        "adopted here: fill it in with 'amend \"%.*s\" limit to ...'",
+                        TEXT_ARG(c->section == NULL ? TEXT("") : c->section->number));
+    }
 }
 
 /* ---- comparisons that the vocabulary's bounds already decide ---- */
@@ -79,11 +107,22 @@ static void unused_defines(Check *c, const Map *names, const DefineTree *define,
     }
 }
 
+static bool has_new_exceptions(const TextTree *text)
+{
+    for (uint32_t i = 0; i < text->chain_count; i++) {
+        if (text->chain[i].verb == LINK_EXCEPTION) {
+            return true;
+        }
+    }
+    return false;
+}
+
 static void proof_text(Check *c, const TextTree *text)
 {
     const BodyTree *body = text->body;
-    /* A limit that is replaced may have been the only user. */
-    if (text->limit_count > 0 || (body->defines == NULL && body->readings == NULL)) {
+    /* A limit or an exception that is replaced may have been the only user. */
+    if (text->limit_count > 0 || has_new_exceptions(text) ||
+        (body->defines == NULL && body->readings == NULL)) {
         return;
     }
     Map *names = map_new(c->arena);
@@ -231,9 +270,14 @@ static void proof_exceptions(Check *c, const Map *exact, const Map *above, const
 {
     const ExceptionTree *exception = text->body->exceptions;
     for (; exception != NULL; exception = exception->next) {
-        proof_by(c, exact, above, exception->by, (Place){text->source, exception->by_span});
+        bool local = exception->source != NULL;
+        const Source *source = local ? exception->source : text->source;
+        if ((local ? exception->jurisdiction : text->jurisdiction) != c->tree->jurisdiction) {
+            continue; /* proofread in its own law */
+        }
+        proof_by(c, exact, above, exception->by, (Place){source, exception->by_span});
         for (const UnlessTree *unless = exception->unless; unless != NULL; unless = unless->next) {
-            proof_by(c, exact, above, unless->by, (Place){text->source, unless->by_span});
+            proof_by(c, exact, above, unless->by, (Place){source, unless->by_span});
         }
     }
 }
@@ -335,9 +379,7 @@ void proof_law(Check *c)
         proof_stets(c, section->section);
         for (uint32_t t = 0; t < section->text_count; t++) {
             proof_text(c, &section->texts[t]);
-            if (section->texts[t].jurisdiction == c->tree->jurisdiction) {
-                proof_exceptions(c, exact, above, &section->texts[t]);
-            }
+            proof_exceptions(c, exact, above, &section->texts[t]);
         }
     }
     c->section = NULL;

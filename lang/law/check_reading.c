@@ -44,21 +44,25 @@ static void fill_group(Check *c, ReadingGroup *group, const ReadingTree *reading
     }
 }
 
-static void check_name_once(Check *c, const ReadingTree *readings, const ReadingTree *reading,
-                            const Source *source)
+static Place reading_place(const ReadingTree *reading)
+{
+    return (Place){reading->source, reading->name_span};
+}
+
+static void check_name_once(Check *c, const ReadingTree *readings, const ReadingTree *reading)
 {
     while (readings != reading && readings->name != reading->name) {
         readings = readings->next;
     }
     if (readings != reading && reading->name != NULL) {
         Diagnostic *diag =
-            diagnostic_error(c->diags, "defined twice", (Place){source, reading->name_span},
+            diagnostic_error(c->diags, "defined twice", reading_place(reading),
                              "two readings have the name '%.*s'", TEXT_ARG(reading->name->text));
-        diagnostic_note(c->diags, diag, (Place){source, readings->name_span}, "first here");
+        diagnostic_note(c->diags, diag, reading_place(readings), "first here");
     }
 }
 
-ReadingGroups reading_groups(Check *c, const ReadingTree *readings, const Source *source)
+ReadingGroups reading_groups(Check *c, const ReadingTree *readings)
 {
     ReadingGroups groups = {0};
     uint32_t count = reading_count(readings);
@@ -66,7 +70,7 @@ ReadingGroups reading_groups(Check *c, const ReadingTree *readings, const Source
         return groups;
     }
     if (count > READING_TREES_MAX) {
-        diagnostic_error(c->diags, "too many readings", (Place){source, readings->name_span},
+        diagnostic_error(c->diags, "too many readings", reading_place(readings),
                          "%u readings, and at most %d can be told apart", count, READING_TREES_MAX);
         return groups;
     }
@@ -74,7 +78,7 @@ ReadingGroups reading_groups(Check *c, const ReadingTree *readings, const Source
     Map *group_of_name = map_new(c->arena);
     uint32_t i = 0;
     for (const ReadingTree *reading = readings; reading != NULL; reading = reading->next) {
-        check_name_once(c, readings, reading, source);
+        check_name_once(c, readings, reading);
         join_groups(group_of_name, reading, group_of, i++);
     }
     groups.items = ARENA_ARRAY(c->arena, ReadingGroup, count);

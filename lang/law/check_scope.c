@@ -6,12 +6,11 @@
 /* ---- containers ---- */
 
 static Global *add_global(Check *c, Container *container, GlobalKind kind, const Name *name,
-                          Span span)
+                          Place place)
 {
     if (name == NULL) { /* its head could not be read */
         return NULL;
     }
-    Place place = {container->source, span};
     (void)name_is_free(c, name, place);
     Global *former = map_get(container->by_name, name);
     if (former != NULL) {
@@ -33,9 +32,10 @@ static Global *add_global(Check *c, Container *container, GlobalKind kind, const
 static void add_defines(Check *c, Container *container, const DefineTree *define)
 {
     for (; define != NULL; define = define->next) {
-        Global *global = add_global(c, container, GLOBAL_DEFINE, define->name, define->name_span);
+        Global *global = add_global(c, container, GLOBAL_DEFINE, define->name,
+                                    (Place){define->source, define->name_span});
         if (global != NULL) {
-            definition_init(&global->definition, define, container->source);
+            definition_init(&global->definition, define);
         }
     }
 }
@@ -43,15 +43,15 @@ static void add_defines(Check *c, Container *container, const DefineTree *define
 static void add_tables(Check *c, Container *container, const TableTree *table)
 {
     for (; table != NULL; table = table->next) {
-        Global *global = add_global(c, container, GLOBAL_TABLE, table->name, table->name_span);
+        Global *global = add_global(c, container, GLOBAL_TABLE, table->name,
+                                    (Place){table->source, table->name_span});
         if (global != NULL) {
             global->table_tree = table;
         }
     }
 }
 
-static void init_worksheet(Check *c, WorksheetScope *scope, const WorksheetTree *tree,
-                           const Source *source)
+static void init_worksheet(Check *c, WorksheetScope *scope, const WorksheetTree *tree)
 {
     uint32_t count = 0;
     for (const DefineTree *define = tree->defines; define != NULL; define = define->next) {
@@ -66,10 +66,10 @@ static void init_worksheet(Check *c, WorksheetScope *scope, const WorksheetTree 
     scope->definitions = ARENA_ARRAY(c->arena, Definition, count + 1);
     uint32_t i = 0;
     for (const DefineTree *define = tree->defines; define != NULL; define = define->next) {
-        definition_init(&scope->definitions[i++], define, source);
+        definition_init(&scope->definitions[i++], define);
     }
     for (const StepTree *step = tree->steps; step != NULL; step = step->next) {
-        definition_init_step(&scope->definitions[i++], step, source);
+        definition_init_step(&scope->definitions[i++], step, tree->source);
     }
     Scope names = {0};
     scope_fill(c, &names, scope->definitions, count);
@@ -79,10 +79,10 @@ static void init_worksheet(Check *c, WorksheetScope *scope, const WorksheetTree 
 static void add_worksheets(Check *c, Container *container, const WorksheetTree *worksheet)
 {
     for (; worksheet != NULL; worksheet = worksheet->next) {
-        Global *global =
-            add_global(c, container, GLOBAL_WORKSHEET, worksheet->name, worksheet->name_span);
+        Global *global = add_global(c, container, GLOBAL_WORKSHEET, worksheet->name,
+                                    (Place){worksheet->source, worksheet->name_span});
         if (global != NULL) {
-            init_worksheet(c, &global->worksheet, worksheet, container->source);
+            init_worksheet(c, &global->worksheet, worksheet);
         }
     }
 }
@@ -93,7 +93,8 @@ static void add_alternative(Check *c, Container *container, ReadingGroup *group,
 {
     Global *global = define->name == NULL ? NULL : map_get(container->by_name, define->name);
     if (global == NULL || global->group != group || global->alternatives[reading] != NULL) {
-        global = add_global(c, container, GLOBAL_SHARED, define->name, define->name_span);
+        global = add_global(c, container, GLOBAL_SHARED, define->name,
+                            (Place){define->source, define->name_span});
         if (global == NULL) {
             return;
         }
@@ -101,7 +102,7 @@ static void add_alternative(Check *c, Container *container, ReadingGroup *group,
         global->alternatives = ARENA_ARRAY(c->arena, Definition *, group->count);
     }
     global->alternatives[reading] = ARENA_NEW(c->arena, Definition);
-    definition_init(global->alternatives[reading], define, container->source);
+    definition_init(global->alternatives[reading], define);
 }
 
 static void add_shared(Check *c, Container *container, ReadingGroup *group)
@@ -134,7 +135,7 @@ void containers_make(Check *c)
         add_defines(c, container, code->defines);
         add_tables(c, container, code->tables);
         add_worksheets(c, container, code->worksheets);
-        container->groups = reading_groups(c, code->readings, code->source);
+        container->groups = reading_groups(c, code->readings);
         for (uint32_t g = 0; g < container->groups.count; g++) {
             add_shared(c, container, &container->groups.items[g]);
         }
@@ -226,11 +227,11 @@ Global *scope_find(const Scope *scope, const Name *name, const Scope **home)
     return NULL;
 }
 
-const Table *global_table(Check *c, Global *global, const Container *container)
+const Table *global_table(Check *c, Global *global)
 {
     if (!global->table_made) {
         global->table_made = true;
-        global->table = table_make(c, global->table_tree, container->source);
+        global->table = table_make(c, global->table_tree);
     }
     return global->table;
 }

@@ -4,11 +4,10 @@
 
 /* ---- one reading ---- */
 
-static uint32_t add_definitions(Definition *out, uint32_t count, const DefineTree *define,
-                                const Source *source)
+static uint32_t add_definitions(Definition *out, uint32_t count, const DefineTree *define)
 {
     for (; define != NULL; define = define->next) {
-        definition_init(&out[count++], define, source);
+        definition_init(&out[count++], define);
     }
     return count;
 }
@@ -30,10 +29,10 @@ static void fill_locals(Check *c, Scope *scope, const TextTree *text, ReadingGro
         count += count_defines(groups.items[i].readings[groups.items[i].chosen]->defines);
     }
     Definition *locals = ARENA_ARRAY(c->arena, Definition, count + 1);
-    count = add_definitions(locals, 0, text->body->defines, text->source);
+    count = add_definitions(locals, 0, text->body->defines);
     for (uint32_t i = 0; i < groups.count; i++) {
         const ReadingTree *reading = groups.items[i].readings[groups.items[i].chosen];
-        count = add_definitions(locals, count, reading->defines, text->source);
+        count = add_definitions(locals, count, reading->defines);
     }
     scope_fill(c, scope, locals, count);
 }
@@ -102,10 +101,13 @@ static void compile_text(Check *c, const SectionTreeInForce *section, const Text
                      .source = text->source};
     text_begin(c, scope);
     fill_locals(c, scope, text, own);
+    c->text = text;
+    units_guard(c, text);
     out->eachs = check_eachs(c, text->body->eachs, &out->each_count);
     check_whens(c, text->body, out);
     check_body_lines(c, text->body, text, out);
     check_rest(c, scope);
+    c->text = NULL;
     out->slots = c->slots;
     out->reads_review_date = c->reads_review_date;
     out->remedy = text->body->remedy;
@@ -120,7 +122,7 @@ static Readings begin_readings(Check *c, const SectionTreeInForce *section, cons
                                ReadingGroups *own)
 {
     const Container *code = container_of_code(c, section->code);
-    ReadingGroups groups[2] = {reading_groups(c, text->body->readings, text->source)};
+    ReadingGroups groups[2] = {reading_groups(c, text->body->readings)};
     if (code != NULL) {
         groups[1] = code->groups;
     }

@@ -65,6 +65,7 @@ static void check_worksheet(Check *c, Global *global, const Scope *home, Workshe
     scope->local_count = worksheet->count;
     scope->local_by_name = worksheet->by_name;
     scope->sees_items = true;
+    scope->source = worksheet->tree->source; /* perhaps of a piece */
     text_begin(c, scope);
     out->name = global->name;
     out->title = worksheet->tree->title;

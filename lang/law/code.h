@@ -59,7 +59,8 @@ typedef enum CodeOp {
     CODE_IF,       /* a if b otherwise c */
     CODE_IF_NONE,  /* a, or b if none */
     CODE_TABLE,    /* table; args: one or two keys */
-    CODE_APPROVAL  /* text */
+    CODE_APPROVAL, /* text */
+    CODE_BLANK     /* text, in words: nobody has filled it in; no value */
 } CodeOp;
 
 struct Code {

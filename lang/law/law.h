@@ -9,7 +9,7 @@
 
 /* One path given with --rules: a library of its own. */
 typedef struct Digest {
-    Text path;
+    Text path; /* as given; a directory's ends with a slash */
     uint32_t files;
     Text sha256; /* 64 hexadecimal digits, over each file in order of its path in the library:
                     that path, NUL, length in bytes in decimal digits, NUL, content */
@@ -27,8 +27,8 @@ typedef struct Library {
     uint32_t jurisdiction_count;
     PlaceTree **places; /* by name */
     uint32_t place_count;
-    const Digest *digests; /* in the order in which the paths were given */
-    uint32_t digest_count;
+    const struct LibraryRoot *roots; /* the paths given, each a library of its own */
+    uint32_t root_count;
 } Library;
 
 /* Parses files (directories are walked for *.shall; "-" is standard input) into one library,
@@ -49,6 +49,9 @@ const JurisdictionTree *library_jurisdiction(const Library *library, Text name);
 const PlaceTree *library_place(const Library *library, Text name);               /* NULL */
 /* Of jurisdictions and places; "" when none is near. */
 Text library_nearest_jurisdiction(const Library *library, Text name);
+/* One for each path given, in that order; none of a library in memory. Reads every byte of every
+ * file: to be asked when a report is to show them. */
+const Digest *library_digests(Arena *arena, const Library *library, uint32_t *count);
 
 /* ---- assembly: which text is in force, still as trees ---- */
 
@@ -104,9 +107,7 @@ typedef struct TextTree {
     uint32_t limit_count;
     Day permitted_from;      /* for units permitted on or after; INT32_MIN: any */
     Day permitted_before;    /* and before; DAY_FOREVER: any */
-    const ScopeTree *scopes; /* the units for which it stands: all of these hold. Of the texts
-                                that are no floors and have overlapping permit dates, at most
-                                one stands for any unit */
+    const ScopeTree *scopes; /* the units for which it stands: all of these hold */
     uint32_t scope_count;
     PermitTree exempt; /* not for units under permit before | on; PERMIT_ALL: none */
     const Link *chain;
@@ -114,20 +115,31 @@ typedef struct TextTree {
     bool floor; /* kept beside a local text by `locally at least as strict` */
 } TextTree;
 
+/* The line with the limit that has replaced its own; the line itself when none has. */
+LineTree line_in_force(Arena *arena, const TextTree *text, const LineTree *line);
+
 typedef struct SectionTreeInForce {
     const SectionTree *section; /* number, part, heading, topic and standing */
     const CodeTree *code; /* whose standing and definitions it has; inserted: the code amended */
     const JurisdictionTree
         *jurisdiction; /* that inserted or last amended it; NULL: the code itself */
-    TextTree *texts;   /* by permit date, then the floors; floors apart, one for each
-                                    permit date, or none where the code itself has none */
+    TextTree *texts;   /* by permit date, then the floors. Floors apart, exactly one stands for each
+                          review date (that of the law), permit date and unit of which the section
+                          speaks, and none for any other: of texts whose permit dates overlap, each
+                          has a condition among its scopes that another one has negated. Where the
+                          code, its adoption or the section is for some units or permits only, or a
+                          text is deleted for some (see `deleted`), none stands for the others. No
+                          floor stands where the text in force is the floor's own */
     uint32_t text_count;
+    const TextTree *deleted; /* by permit date: former texts, deleted for the units for which they
+                                stood; the last link of the chain tells by whom */
+    uint32_t deleted_count;
     const Name **readings; /* that govern in it, applied `in` it or in the whole code: of
                                     alternatives (of a text, or shared in the code) at most one */
     uint32_t reading_count;
     bool never_waived;
     Place never_waived_place; /* where that is said */
-    Text former_number;       /* renumbered by an ordinance: the number in the code; "" */
+    Text former_number;       /* renumbered by an act: the number as first written; "" */
 } SectionTreeInForce;
 
 /* A section of a code in force that the jurisdiction or a level above deletes. */
@@ -137,12 +149,13 @@ typedef struct DeletedTree {
     Link link; /* who deletes it; its verb says nothing */
 } DeletedTree;
 
-/* A local act's change that a level above has displaced by the date. */
+/* A local act's change, or section of a local code, that a level above has displaced by the date. */
 typedef struct DisplacedTree {
     const CodeTree *code;
     const ChangeTree *change;   /* of a section; NULL: a section of a code adopted locally */
-    const SectionTree *section; /* inserted, or of the local code; NULL: see change's target */
-    Link local, by;             /* the act displaced, and the act that displaces it */
+    const SectionTree *section; /* of which it is, or which it inserts */
+    Link local, by;             /* the act displaced, and the act that displaces it; by.from is the
+                                   day from which it does, not that of the act */
 } DisplacedTree;
 
 /* `prevails over`: the sections of one code over those of the other, topic by topic. */
@@ -152,6 +165,13 @@ typedef struct PrecedenceTree {
     Link link;
     Place place;
 } PrecedenceTree;
+
+/* A block of a level as it stands on the date: postponed, extended, suspended or repealed by other
+ * acts, or one edition's of a rolling adoption. */
+typedef struct ActTree {
+    const JurisdictionTree *jurisdiction;
+    const BlockTree *block;
+} ActTree;
 
 typedef struct LawTree {
     const PlaceTree *place;               /* in which the jurisdiction decides; NULL */
@@ -165,18 +185,20 @@ typedef struct LawTree {
                                              governs */
     const CodeTree **reading_codes; /* in which code each is */
     uint32_t reading_count;
-    SectionTreeInForce *sections; /* in order of code, then as written, inserted ones after
-                                             the section before them in number */
+    SectionTreeInForce *sections; /* in order of code, then as written, inserted and renumbered
+                                     ones after the section before them in number */
     uint32_t section_count;
     DeletedTree *deleted; /* in order of code, then as written */
     uint32_t deleted_count;
-    DisplacedTree *displaced;
+    DisplacedTree *displaced; /* in order of code, level, date in force, writing */
     uint32_t displaced_count;
-    PrecedenceTree *precedences;
+    PrecedenceTree *precedences; /* in order of the winner's code, then as its changes */
     uint32_t precedence_count;
-    Day on;      /* INT32_MIN: a code by itself */
-    Day *events; /* dates after `on` when the law changes, ascending */
+    Day on;              /* INT32_MIN: a code by itself */
+    Day *events;         /* dates after `on` when the law changes, ascending */
+    const ActTree *acts; /* that take effect on any day, in order of code, level, date */
     uint32_t event_count;
+    uint32_t act_count;
     uint64_t steps; /* looks at a section while assembling, for tests: they
                                              grow linearly with sections and changes */
 } LawTree;
@@ -194,10 +216,18 @@ LawTree *law_assemble_in(Arena *arena, const Library *library, const PlaceTree *
 const JurisdictionTree **place_jurisdictions(Arena *arena, const Library *library,
                                              const PlaceTree *place, uint32_t *count);
 LawTree *law_of_code(Arena *arena, const Library *library, const CodeTree *code);
+/* Checks a place without a spec: the law of each of its jurisdictions on every date on which it
+ * changes, the authorities that its rows name, and that somebody decides in every case. Errors and
+ * warnings in diags. */
+void place_proofread(Arena *arena, const Library *library, const PlaceTree *place,
+                     Diagnostics *diags);
 /* Every review date on which anything in the jurisdiction's chain starts, ends, or splits by permit
  * date, ascending. */
 Day *law_dates(Arena *arena, const Library *library, const JurisdictionTree *jurisdiction,
                uint32_t *count);
+/* The last day on which a block of the jurisdiction itself begins, as acts leave it; INT32_MIN when
+ * it has none. */
+Day law_latest_block(Arena *arena, const Library *library, const JurisdictionTree *jurisdiction);
 /* True when `target` names the section, one of its parts or one of its subdivisions; a target
  * without part (NULL) covers every part. */
 bool target_covers(Text target_number, const Name *target_part, Text number, const Name *part);
@@ -210,7 +240,9 @@ typedef struct ScopeCode {
     const Code **conditions; /* of the unit: no item is bound */
     uint32_t count;
     bool negated;
+    bool reads_review_date;
     uint32_t slots;
+    uint32_t atom; /* of those of its section: two that say the same, negated or not, have one */
     const ScopeTree *tree;
 } ScopeCode;
 
@@ -220,6 +252,7 @@ typedef struct TextInForce {
     const ScopeCode *scopes;
     uint32_t scope_count;
     const TextTree *tree;
+    const JurisdictionTree *decides; /* whose it is, where law_unite joins several; else NULL */
 } TextInForce;
 
 typedef struct Section {
@@ -235,6 +268,8 @@ typedef struct Section {
     uint8_t rework;
     const TextInForce *texts;
     uint32_t text_count;
+    const ScopeCode **atoms; /* the conditions on units of its texts, each once */
+    uint32_t atom_count;
     bool never_waived;
     const uint32_t *prevails; /* indices of the sections silent where this one applies */
     uint32_t prevail_count;

@@ -304,8 +304,9 @@ static const LabelTree **column_labels(Check *c, const TableTree *tree, uint32_t
     return labels;
 }
 
-const Table *table_make(Check *c, const TableTree *tree, const Source *source)
+const Table *table_make(Check *c, const TableTree *tree)
 {
+    const Source *source = tree->source;
     if (!has_shape(tree)) {
         return NULL;
     }

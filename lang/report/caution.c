@@ -24,7 +24,10 @@ static Text decision_caution(Arena *arena, const Caution *caution)
 {
     const Decision *decision = caution->decision;
     Text paper = decision_words(arena, decision);
-    Text section = decision->section;
+    Text section = caution->finding != NULL ? caution->finding->section->number : decision->section;
+    if (decision->code.len > 0) {
+        section = text_format(arena, "%.*s of %.*s", TEXT_ARG(section), TEXT_ARG(decision->code));
+    }
     Text day = date_print(arena, decision->from);
     switch ((CautionKind)caution->kind) {
     case CAUTION_VARIANCE_LAPSED:

@@ -22,6 +22,26 @@ Text jurisdiction_words(const JurisdictionTree *jurisdiction)
     return jurisdiction->title.len > 0 ? jurisdiction->title : jurisdiction->name->text;
 }
 
+Text place_title(const PlaceTree *place)
+{
+    return place->title.len > 0 ? place->title : place->name->text;
+}
+
+Text holder_words(Arena *arena, const HolderTree *row, Text who)
+{
+    Buffer out = buffer_make(arena);
+    buffer_text(&out, who);
+    if (row->where != NULL) {
+        buffer_format(&out, ", where %.*s", TEXT_ARG(syntax_print_expr(arena, row->where)));
+    } else if (row->otherwise) {
+        buffer_string(&out, ", otherwise");
+    }
+    if (row->by.len > 0) {
+        buffer_format(&out, ", by %.*s", TEXT_ARG(row->by));
+    }
+    return buffer_done(&out);
+}
+
 const char *link_word(LinkVerb verb)
 {
     switch (verb) {
@@ -145,15 +165,15 @@ typedef struct AppliedList {
     uint32_t count;
 } AppliedList;
 
-static void add_applied(AppliedList *out, const CodeTree *code,
-                        const JurisdictionTree *jurisdiction, Day on)
+static void add_applied(AppliedList *out, const CodeTree *code, const LawTree *law)
 {
-    for (const BlockTree *block = jurisdiction->blocks; block != NULL; block = block->next) {
-        if (!block_applies(block, code, on)) {
+    for (uint32_t i = 0; i < law->act_count; i++) {
+        const ActTree *act = &law->acts[i];
+        if (!block_applies(act->block, code, law->on)) {
             continue;
         }
         if (out->list != NULL) {
-            out->list[out->count] = (Applied){code, jurisdiction, block};
+            out->list[out->count] = (Applied){code, act->jurisdiction, act->block};
         }
         out->count++;
     }
@@ -163,9 +183,7 @@ static uint32_t gather_applied(const LawTree *law, Applied *list)
 {
     AppliedList out = {list, 0};
     for (uint32_t c = 0; c < law->code_count; c++) {
-        for (uint32_t level = 0; level < law->level_count; level++) {
-            add_applied(&out, law->codes[c], law->levels[level], law->on);
-        }
+        add_applied(&out, law->codes[c], law);
     }
     return out.count;
 }
@@ -176,6 +194,14 @@ const Applied *law_applied(Arena *arena, const LawTree *law, uint32_t *count)
     Applied *list = ARENA_ARRAY(arena, Applied, *count + 1);
     (void)gather_applied(law, list);
     return list;
+}
+
+Text digest_words(Arena *arena, const Digest *digest)
+{
+    enum { DIGITS_SHOWN = 16 };
+    return text_format(arena, "%.*s, %u %s, sha256 %.*s\xe2\x80\xa6", TEXT_ARG(digest->path),
+                       digest->files, digest->files == 1 ? "file" : "files", DIGITS_SHOWN,
+                       digest->sha256.data);
 }
 
 const LeftOut *law_left_out(Arena *arena, const LawTree *law, uint32_t *count)

@@ -11,6 +11,9 @@ Text section_words(Arena *arena, const Section *section);
 Text code_words(Arena *arena, const CodeTree *code);
 /* "the State of Halloway" stays as it is titled; the name when there is no title. */
 Text jurisdiction_words(const JurisdictionTree *jurisdiction);
+Text place_title(const PlaceTree *place); /* the name when there is no title */
+/* A row of a place, with the words for who decides: "Osprey Fork County, otherwise, by ...". */
+Text holder_words(Arena *arena, const HolderTree *row, Text who);
 /* The whole chain: "6-14.2(B), Larder Code, edition 2024; adopted by ... in force from ...". */
 Text citation_words(Arena *arena, const Finding *finding);
 const char *link_word(LinkVerb verb); /* "adopted", "amended", ... */
@@ -36,6 +39,9 @@ typedef struct LeftOut {
     const CodeTree *code;
     const OmittedTree *omitted;
 } LeftOut;
+
+/* "rules/, 12 files, sha256 1f3a5c..." with the first digits. */
+Text digest_words(Arena *arena, const Digest *digest);
 
 const LeftOut *law_left_out(Arena *arena, const LawTree *law, uint32_t *count);
 

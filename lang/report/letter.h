@@ -2,6 +2,7 @@
 #ifndef REPORT_LETTER_H
 #define REPORT_LETTER_H
 
+#include "report/cite.h"
 #include "report/paper.h"
 #include "report/telling.h"
 
@@ -40,6 +41,18 @@ typedef struct Group {
 const Group *letter_groups(Letter *letter, Chapter chapter, uint32_t *count);
 
 void letter_head(Letter *letter); /* letter_head.c: title block, law applied, counts */
+enum { LETTER_KEYS = 15 };        /* room for "Jurisdiction   " */
+/* "the date given with --on" */
+const char *origin_words(DateOrigin origin);
+/* The code of applied[*at] with each ordinance that adopts or amends it; *at goes on behind them. */
+Text code_applied_words(Arena *arena, const Applied *applied, uint32_t count, uint32_t *at);
+/* A line for each library: its path, its files, its digest. */
+void put_digests(Paper *paper, const Reviewed *reviewed);
+/* letter_place.c: "Quillmark County, within State of Halloway"; what a law in a place decides
+ * there; whether a row of the place holds. */
+Text levels_words(Arena *arena, const LawTree *law);
+Text decides_words(Arena *arena, const Review *review);
+Text place_words_of(const PlaceTree *place);
 /* letter_item.c: a heading with the next number, and at the margin a place; one item of the
  * letter; the lines of a finding. */
 void letter_numbered(Letter *letter, Text heading, Text place);

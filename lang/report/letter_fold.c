@@ -82,6 +82,12 @@ static void put_notes(Letter *letter, const Group *group, Buffer *out)
 static Text not_applicable_words(const Group *group)
 {
     const Finding *finding = group->findings[0];
+    if (finding->outside == OUTSIDE_UNITS) {
+        return TEXT("; for other units only");
+    }
+    if (finding->outside == OUTSIDE_PLACE) {
+        return TEXT("; another jurisdiction decides here");
+    }
     if (finding->nothing_to_judge) {
         return TEXT("; no such item stated");
     }

@@ -1,11 +1,8 @@
 /* The head of the letter: date and its origin on the first line, the unit and who built it, the
  * law applied with its ordinances, and the counts in one sentence. */
-#include "report/cite.h"
 #include "report/letter.h"
 
-enum { KEY_COLUMN = 15 };
-
-static const char *origin_words(DateOrigin origin)
+const char *origin_words(DateOrigin origin)
 {
     switch (origin) {
     case DATE_GIVEN: return "the date given with --on";
@@ -18,31 +15,44 @@ static const char *origin_words(DateOrigin origin)
 static void head_line(Letter *letter, const char *key, Text value)
 {
     if (value.len > 0) {
-        paper_keyed(&letter->paper, 0, KEY_COLUMN, text_of(key), value);
+        paper_keyed(&letter->paper, 0, LETTER_KEYS, text_of(key), value);
     }
-}
-
-static Text within_words(Letter *letter)
-{
-    const LawTree *law = letter->review->law->tree;
-    Buffer out = buffer_make(letter->arena);
-    for (uint32_t i = law->level_count; i-- > 0;) {
-        buffer_string(&out, out.len > 0 ? ", within " : "");
-        buffer_text(&out, jurisdiction_words(law->levels[i]));
-    }
-    return buffer_done(&out);
 }
 
 static void put_applied(Buffer *out, const Applied *applied)
 {
     const BlockTree *block = applied->block;
     bool older = !text_equal(block->edition, applied->code->edition);
-    buffer_format(out, "%s by %.*s from %.*s", block->amends ? "amended" : "adopted",
-                  TEXT_ARG(block->by), TEXT_ARG(date_print(out->arena, block->from)));
+    buffer_format(out, "%s by %.*s%s from %.*s", block->amends ? "amended" : "adopted",
+                  TEXT_ARG(block->by), block->emergency ? " (emergency)" : "",
+                  TEXT_ARG(date_print(out->arena, block->from)));
     if (block->until != DAY_FOREVER) {
         buffer_format(out, " until %.*s", TEXT_ARG(date_print(out->arena, block->until)));
     }
     buffer_string(out, older ? " (carried over)" : "");
+}
+
+Text code_applied_words(Arena *arena, const Applied *applied, uint32_t count, uint32_t *at)
+{
+    const CodeTree *code = applied[*at].code;
+    Buffer out = buffer_make(arena);
+    buffer_format(&out, "%.*s: ", TEXT_ARG(code_words(arena, code)));
+    for (uint32_t from = *at; *at < count && applied[*at].code == code; (*at)++) {
+        buffer_string(&out, *at > from ? ", " : "");
+        put_applied(&out, &applied[*at]);
+    }
+    return buffer_done(&out);
+}
+
+/* In a place a jurisdiction may decide under some of its codes only. */
+static bool is_judged(const LawTree *law, const CodeTree *code)
+{
+    for (uint32_t i = 0; i < law->section_count; i++) {
+        if (law->sections[i].code == code) {
+            return true;
+        }
+    }
+    return law->place == NULL;
 }
 
 /* Each code once, with every ordinance that adopts or amends it. */
@@ -50,17 +60,32 @@ static void head_law(Letter *letter)
 {
     uint32_t count = 0;
     const Applied *applied = law_applied(letter->arena, letter->review->law->tree, &count);
+    Text key = TEXT("Law applied");
     for (uint32_t i = 0; i < count;) {
         const CodeTree *code = applied[i].code;
-        Buffer out = buffer_make(letter->arena);
-        buffer_format(&out, "%.*s: ", TEXT_ARG(code_words(letter->arena, code)));
-        bool first = i == 0;
-        for (uint32_t from = i; i < count && applied[i].code == code; i++) {
-            buffer_string(&out, i > from ? ", " : "");
-            put_applied(&out, &applied[i]);
+        Text words = code_applied_words(letter->arena, applied, count, &i);
+        if (is_judged(letter->review->law->tree, code)) {
+            paper_keyed(&letter->paper, 0, LETTER_KEYS, key, words);
+            key = TEXT("");
         }
-        paper_keyed(&letter->paper, 0, KEY_COLUMN, first ? TEXT("Law applied") : TEXT(""),
-                    buffer_done(&out));
+    }
+}
+
+void put_digests(Paper *paper, const Reviewed *reviewed)
+{
+    for (uint32_t i = 0; i < reviewed->digest_count; i++) {
+        paper_keyed(paper, 0, LETTER_KEYS, i == 0 ? TEXT("Rules") : TEXT(""),
+                    digest_words(paper->arena, &reviewed->digests[i]));
+    }
+}
+
+/* Of a law in a place: the place, and what the jurisdiction decides there. */
+static void head_place(Letter *letter)
+{
+    const PlaceTree *place = letter->review->law->tree->place;
+    if (place != NULL) {
+        head_line(letter, "Place", place_words_of(place));
+        head_line(letter, "Decides", decides_words(letter->arena, letter->review));
     }
 }
 
@@ -110,9 +135,11 @@ void letter_head(Letter *letter)
     head_line(letter, "Builder", spec->builder);
     head_line(letter, "Cycle", spec->cycle);
     head_line(letter, "Build spec", spec->source->path);
-    head_line(letter, "Jurisdiction", within_words(letter));
+    head_line(letter, "Jurisdiction", levels_words(letter->arena, review->law->tree));
+    head_place(letter);
     head_line(letter, "Stage", text_of(stage_word(review->stage)));
     head_law(letter);
+    put_digests(&letter->paper, letter->reviewed);
     paper_rule(&letter->paper);
     head_counts(letter);
 }

@@ -23,10 +23,16 @@ typedef struct Reviewed {
     DateOrigin origin;
     bool has_change; /* change is set: the next day on which an outcome would change */
     Day change;
+    const Digest *digests; /* of the rule files */
+    uint32_t digest_count;
 } Reviewed;
 
 /* The letter for one review. Brief leaves out all that asks nothing of the reader. */
 Text report_text(Arena *arena, const Reviewed *reviewed, Style style, bool brief);
+
+/* The first page for a place, before the letters: who decides what, under which law. The reviews
+ * are those of one spec in the place, one for each jurisdiction whose law can be judged. */
+Text report_first_page(Arena *arena, const Reviewed *reviewed, uint32_t count, Style style);
 
 /* One JSON document for all reviews of a run, each added in turn; docs/json.md describes it. */
 typedef struct JsonReport JsonReport;
@@ -35,7 +41,7 @@ void json_report_add(JsonReport *report, const Reviewed *reviewed);
 Text json_report_end(JsonReport *report);
 
 /* The calculation sheets of a review; "" when its law has none for this unit. */
-Text report_worksheets(Arena *arena, const Review *review, Style style);
+Text report_worksheets(Arena *arena, const Reviewed *reviewed, Style style);
 
 /* Diagnostics in the form `file:line:column: error: ...`, each with its source line and the
  * span marked; of one file at most DIAGNOSTICS_SHOWN_MAX, then how many more there are. Sorts

@@ -39,6 +39,67 @@ static void put_law(Json *json, Arena *scratch, const LawTree *law)
     json_close(json, ']');
 }
 
+static const char *truth_data(Truth truth)
+{
+    return truth == TRUTH_TRUE ? "yes" : truth == TRUTH_FALSE ? "no" : "unknown";
+}
+
+/* The rows of the place in which this jurisdiction is named. */
+static void put_authorities(Json *json, Arena *scratch, const Review *review)
+{
+    json_key(json, "authorities");
+    json_open(json, '[');
+    for (uint32_t i = 0; i < review->law->holding_count; i++) {
+        const Held *held = &review->held[i];
+        const HolderTree *row = held->holding->tree;
+        uint32_t count = 0;
+        const Wanted *wanted = waits_flatten(scratch, held->waits, &count);
+        json_open(json, '{');
+        json_put_text(json, "authority", row->authority->text);
+        json_put_text_or_null(
+            json, "where", row->where == NULL ? TEXT("") : syntax_print_expr(scratch, row->where));
+        json_put_text_or_null(json, "by", row->by);
+        json_put_string(json, "decides", truth_data((Truth)held->truth));
+        json_key(json, "waits");
+        json_open(json, '[');
+        for (uint32_t w = 0; w < count && held->truth == TRUTH_UNKNOWN; w++) {
+            json_wanted(json, scratch, &wanted[w]);
+        }
+        json_close(json, ']');
+        json_close(json, '}');
+    }
+    json_close(json, ']');
+}
+
+static void put_place(Json *json, Arena *scratch, const Review *review)
+{
+    const PlaceTree *place = review->law->tree->place;
+    json_key(json, "place");
+    if (place == NULL) {
+        json_null(json);
+    } else {
+        json_open_flat(json, '{');
+        json_put_text(json, "name", place->name->text);
+        json_put_text(json, "title", place->title);
+        json_close(json, '}');
+    }
+    put_authorities(json, scratch, review);
+}
+
+static void put_digests_data(Json *json, const Reviewed *reviewed)
+{
+    json_key(json, "digests");
+    json_open(json, '[');
+    for (uint32_t i = 0; i < reviewed->digest_count; i++) {
+        json_open_flat(json, '{');
+        json_put_text(json, "path", reviewed->digests[i].path);
+        json_put_count(json, "files", reviewed->digests[i].files);
+        json_put_text(json, "sha256", reviewed->digests[i].sha256);
+        json_close(json, '}');
+    }
+    json_close(json, ']');
+}
+
 static void put_counts(Json *json, const Review *review)
 {
     static const Outcome order[] = {OUTCOME_CORRECTION,       OUTCOME_INFORMATION_REQUIRED,
@@ -164,10 +225,12 @@ static void put_review(Json *json, Arena *scratch, const Reviewed *reviewed)
         json_text(json, law->levels[i]->name->text);
     }
     json_close(json, ']');
+    put_place(json, scratch, review);
     json_day(json, "on", review->on);
     json_put_string(json, "on_from", origin_data(reviewed->origin));
     json_put_string(json, "stage", stage_word(review->stage));
     put_law(json, scratch, law);
+    put_digests_data(json, reviewed);
     json_put_count(json, "status", (uint64_t)review_status(review));
     put_counts(json, review);
     put_findings(json, scratch, review);

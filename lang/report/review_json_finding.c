@@ -17,6 +17,17 @@ void json_wanted(Json *json, Arena *arena, const Wanted *wanted)
     json_close(json, '}');
 }
 
+/* Why no text of the section stands for the unit; "" when one does. */
+static Text outside_data(uint8_t outside)
+{
+    switch ((Outside)outside) {
+    case OUTSIDE_UNITS: return TEXT("other_units");
+    case OUTSIDE_PLACE: return TEXT("another_jurisdiction");
+    case OUTSIDE_NOT: break;
+    }
+    return TEXT("");
+}
+
 void json_decision(Json *json, Arena *arena, const Decision *decision)
 {
     static const char *const kinds[] = {"variance", "approved", "refused", "approval"};
@@ -27,6 +38,7 @@ void json_decision(Json *json, Arena *arena, const Decision *decision)
     json_open_flat(json, '{');
     json_put_string(json, "kind", kinds[decision->kind]);
     json_put_text_or_null(json, "section", decision->section);
+    json_put_text_or_null(json, "code", decision->code);
     json_put_text_or_null(json, "jurisdiction", decision->jurisdiction);
     json_put_text_or_null(json, "office", decision->office);
     json_put_text_or_null(json, "document", decision->document);
@@ -296,6 +308,7 @@ void json_finding(Json *json, Arena *scratch, const Review *review, const Findin
     json_put_bool(json, "set_aside", finding->standing);
     json_put_bool(json, "floor", finding->floor);
     json_put_bool(json, "silenced", finding->silenced);
+    json_put_text_or_null(json, "outside", outside_data(finding->outside));
     json_put_bool(json, "no_such_item", finding->nothing_to_judge);
     put_lines(json, &telling);
     put_readings(json, &telling);

@@ -180,7 +180,11 @@ Text telling_expr(const Telling *telling, const Expr *expr)
 Text part_requirement(const Telling *telling, const Part *part)
 {
     const LineTree *line = part->line->tree;
-    return line == NULL ? TEXT("") : telling_expr(telling, line->requirement);
+    if (line == NULL) {
+        return TEXT("");
+    }
+    LineTree changed = line_in_force(telling->arena, telling->finding->tree, line);
+    return telling_expr(telling, changed.requirement);
 }
 
 /* ---- remedy ---- */

@@ -1,9 +1,7 @@
 /* Calculation sheets as a reviewer expects them: for each step what it is, the formula, the
  * result with its unit, and the section that asks for it. */
-#include "report/cite.h"
+#include "report/letter.h"
 #include "report/measure.h"
-#include "report/paper.h"
-#include "report/telling.h"
 
 static Text sheet_items(Arena *arena, const WorksheetResult *sheet)
 {
@@ -40,8 +38,9 @@ static void put_step(Paper *paper, const StepResult *result)
     put_waits(paper, &result->value);
 }
 
-Text report_worksheets(Arena *arena, const Review *review, Style style)
+Text report_worksheets(Arena *arena, const Reviewed *reviewed, Style style)
 {
+    const Review *review = reviewed->review;
     uint32_t count = 0;
     const WorksheetResult *sheets = review_worksheets(arena, review, &count);
     if (count == 0) {
@@ -55,9 +54,13 @@ Text report_worksheets(Arena *arena, const Review *review, Style style)
                  TEXT_ARG(date_print(arena, review->on)));
     paper_rule(&paper);
     if (unit.len > 0) {
-        paper_keyed(&paper, 0, 15, TEXT("Unit"), unit);
+        paper_keyed(&paper, 0, LETTER_KEYS, TEXT("Unit"), unit);
     }
-    paper_keyed(&paper, 0, 15, TEXT("Build spec"), review->spec->source->path);
+    paper_keyed(&paper, 0, LETTER_KEYS, TEXT("Build spec"), review->spec->source->path);
+    if (law->place != NULL) {
+        paper_keyed(&paper, 0, LETTER_KEYS, TEXT("Place"), place_words_of(law->place));
+    }
+    put_digests(&paper, reviewed);
     for (uint32_t i = 0; i < count; i++) {
         Text items = sheet_items(arena, &sheets[i]);
         paper_heading(&paper, items.len == 0 ? sheets[i].worksheet->title

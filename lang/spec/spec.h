@@ -66,6 +66,7 @@ typedef enum DecisionKind {
 typedef struct Decision {
     uint8_t kind;    /* DecisionKind */
     Text section;    /* "" for an approval not tied to one */
+    Text code;       /* variances, decisions: only of that code; "": of any */
     Text part, line; /* "" unsaid */
     Text of;         /* approvals: what is approved, as the code words it */
     Text jurisdiction, office, document;

@@ -132,8 +132,9 @@ static void read_expiry(const Form *form, Decision *decision)
 
 static bool read_variance(Reader *reader, const Datum *datum, Decision *decision)
 {
-    static const char *const keys[] = {"section", "part",    "line",     "jurisdiction", "office",
-                                       "granted", "expires", "document", "items",        "limit"};
+    static const char *const keys[] = {"section",      "code",   "part",    "line",
+                                       "jurisdiction", "office", "granted", "expires",
+                                       "document",     "items",  "limit"};
     Form form;
     size_t errors = reader->diags->errors;
     if (!form_open(&form, reader, datum, "a variance", keys, COUNT(keys))) {
@@ -141,6 +142,7 @@ static bool read_variance(Reader *reader, const Datum *datum, Decision *decision
     }
     decision->kind = DECISION_VARIANCE;
     read_common(&form, decision, true);
+    decision->code = form_text(&form, "code", false);
     decision->part = form_text(&form, "part", false);
     decision->line = form_text(&form, "line", false);
     decision->office = form_text(&form, "office", true);
@@ -156,14 +158,15 @@ static bool read_variance(Reader *reader, const Datum *datum, Decision *decision
 
 static bool read_decision(Reader *reader, const Datum *datum, Decision *decision)
 {
-    static const char *const keys[] = {"section",  "part", "line",     "jurisdiction", "office",
-                                       "decision", "date", "document", "items"};
+    static const char *const keys[] = {"section", "code",     "part", "line",     "jurisdiction",
+                                       "office",  "decision", "date", "document", "items"};
     Form form;
     size_t errors = reader->diags->errors;
     if (!form_open(&form, reader, datum, "a decision", keys, COUNT(keys))) {
         return false;
     }
     read_common(&form, decision, true);
+    decision->code = form_text(&form, "code", false);
     decision->part = form_text(&form, "part", false);
     decision->line = form_text(&form, "line", false);
     decision->office = form_text(&form, "office", true);

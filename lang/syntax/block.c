@@ -84,7 +84,8 @@ static void code_reserve(Parse *parse, CodeEnds *ends, const TargetTree *target)
 {
     for (; target != NULL; target = target->next) {
         TargetTree *copy = ARENA_NEW(parse->arena, TargetTree);
-        *copy = (TargetTree){target->number, target->part, target->span, NULL};
+        *copy = *target;
+        copy->next = NULL;
         LINK(ends->reserved, copy); /* the part keeps its own list */
     }
 }
@@ -148,6 +149,7 @@ WorksheetTree *worksheet_head(Parse *parse, Named name, Text title)
     worksheet->name = name.name;
     worksheet->name_span = name.span;
     worksheet->title = title;
+    worksheet->source = parse->source;
     return worksheet;
 }
 

@@ -77,7 +77,7 @@ BlockTree *block_new(Parse *parse, Span span, bool amends, Named code, Text edit
     block->from_span = from.span;
     block->until = until.day;
     block->until_span = until.span;
-    if (until.day < from.day) {
+    if (until.day < from.day && !until.wrong && !from.wrong) {
         parse_error(parse, "date", until.span, "the last day in force is before the first");
     }
     return block;

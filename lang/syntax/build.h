@@ -65,6 +65,7 @@ typedef struct Amount {
 typedef struct Dated {
     Day day;
     Span span;
+    bool wrong; /* no such day: reported */
 } Dated;
 
 typedef struct WordList {

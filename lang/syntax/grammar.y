@@ -44,17 +44,14 @@ static void yyerror(const Span *span, Parse *parse, const char *message);
 /* Where the parse starts: feed.c sends one of these first. */
 %token YYEOF 0 "the end of the file"
 %token START_FILE "the start" START_SETTINGS "the start of settings"
-
 /* Names and literals. */
 %token <Named> NAME "a name"
 %token <Quoted> TEXT "a text in quotes"
 %token <Amount> NUMBER "a number" QUANTITY "a quantity"
 %token <Dated> DATE "a date"
 %token DATE_PART "a month"
-
 /* Where lines matter. */
 %token ALT "a new line" ROW "a new row"
-
 /* Signs. */
 %token LPAREN "(" RPAREN ")" LBRACKET "[" RBRACKET "]" LBRACE "{" RBRACE "}"
 %token COMMA "," COLON ":" DOT "." RANGE ".."
@@ -67,14 +64,12 @@ static void yyerror(const Span *span, Parse *parse, const char *message);
 %token SECTION "section" TABLE "table" WORKSHEET "worksheet" WORKED_EXAMPLE "worked example"
 %token PLACE "place" CONTINUED "continued" RESERVED "reserved"
 %token OMITTED "omitted" READING "reading" DEFINE "define"
-
 /* Vocabularies. */
 %token YES_NO "yes/no" ONE_OF "one of" LIST_OF "list of"
 %token ALWAYS_PRESENT "always present" KEY "key" ASK "ask" BUILT_AS "built as"
 %token IN_STEPS_OF "in steps of" AT_LEAST "at least" AT_MOST "at most"
 %token MORE_THAN "more than" LESS_THAN "less than"
 %token PLAN "plan" ALONG "along" ACROSS "across"
-
 /* Codes and sections. */
 %token EDITION "edition" TITLE "title" PUBLISHER "publisher" RANKS "ranks"
 %token RANK "rank" AUTHORITY "authority" STAGE "stage" REWORK "rework" BASIS "basis"
@@ -88,12 +83,10 @@ static void yyerror(const Span *span, Parse *parse, const char *message);
 %token NOT_FOR_UNITS "not for units under permit"
 %token EXISTING_UNITS_FROM "existing units from" FOR_UNITS_WHERE "for units where"
 %token PUBLISHED "published" FORMERLY "formerly" NOT_WAIVED "not to be waived" BLANK "blank"
-
 /* Tables and worksheets. */
 %token NEXT_HIGHER "next higher" NEXT_LOWER "next lower" CITES "cites" NO_RULE "no rule"
 %token STEP "step" IN "in"
 %token <Quoted> IN_UNIT "in and a unit"
-
 /* Jurisdictions. */
 %token WITHIN "within" ADOPTS "adopts" AMENDS "amends" IN_FORCE "in force" FROM "from"
 %token UNTIL "until" AMEND "amend" TO_READ "to read" LIMIT "limit" DELETE "delete"
@@ -107,14 +100,12 @@ static void yyerror(const Span *span, Parse *parse, const char *message);
 %token DELETE_AND_RESERVE "delete and reserve" RENUMBER "renumber" AS "as"
 %token PREEMPTS "preempts local law on" PREVAILS_OVER "prevails over"
 %token REPEALS "repeals" EXTENDS "extends" POSTPONES "postpones" DECIDED_BY "decided by"
-
 /* Worked examples. */
 %token WITH "with" ON "on" UNIT_HAS "unit has" FINDS "finds" FOR "for" AND_MORE "and more"
 %token COMPLIES "complies" CORRECTION "correction" EXCUSED "excused"
 %token INFORMATION_REQUIRED "information required" OFFICIAL_DECIDES "official decides"
 %token NOT_APPLICABLE "not applicable"
 %token MEASURED "measured" WAITS_FOR "waits for"
-
 /* Expressions. */
 %token YES "yes" NO "no" NONE "none"
 %token AND "and" OR "or" NOT "not" IF "if" OTHERWISE "otherwise" OF "of" X "x" THAT "that"
@@ -149,7 +140,7 @@ static void yyerror(const Span *span, Parse *parse, const char *message);
 %left X
 %precedence SIGN
 
-%nterm <Expr *> expr condition path where requirement alternative fallback fallback_opt
+%nterm <Expr *> expr condition for_units path where requirement alternative fallback fallback_opt
 %nterm <ExprList> exprs alternatives
 %nterm <Empty> emptiness
 %nterm <Amount> quantity
@@ -180,7 +171,7 @@ static void yyerror(const Span *span, Parse *parse, const char *message);
 %nterm <DefineList> defines
 %nterm <LineTree *> line discretion
 %nterm <LineList> lines
-%nterm <bool> shall adopts
+%nterm <bool> shall adopts continued
 %nterm <Absence> absence
 %nterm <ExceptionTree *> exception exception_head exception_narrowed
 %nterm <PermitKind> permit
@@ -196,9 +187,9 @@ static void yyerror(const Span *span, Parse *parse, const char *message);
 %nterm <BlockTree *> block block_head block_dated
 %nterm <PlaceTree *> place_head
 %nterm <HolderTree *> holder
-%nterm <bool> continued
 %nterm <Dated> until on_date from_date
 %nterm <ChangeTree *> change amendment
+%nterm <ChangeKind> put_off
 %nterm <Fate> fate
 %nterm <ExampleTree *> example example_head example_body
 %nterm <SettingTree *> setting
@@ -306,7 +297,7 @@ code_part:
 | "omitted" "section" target TEXT {
     $$ = part_new(parse, @$, PART_OMITTED, omitted_new(parse, @$, $3, $4.text)); }
 | "reserved" targets { $$ = part_new(parse, @$, PART_RESERVED, $2.first); }
-| "for units where" condition { $$ = part_new(parse, @$, PART_FOR_UNITS, $2); }
+| for_units { $$ = part_new(parse, @$, PART_FOR_UNITS, $1); }
 | define { $$ = part_new(parse, @$, PART_DEFINE, $1); }
 | table { $$ = part_new(parse, @$, PART_TABLE, $1); }
 | worksheet { $$ = part_new(parse, @$, PART_WORKSHEET, $1); }
@@ -346,10 +337,7 @@ section_head:
 part: %empty { $$ = (Named){0}; } | "part" NAME { $$ = $2; };
 heading: %empty { $$ = (Text){0}; } | TEXT { $$ = $1.text; };
 target: TEXT part { $$ = target_new(parse, @$, $1, $2); };
-targets:
-  target { $$ = targets_one($1); }
-| targets "," target { $$ = targets_add($1, $3); }
-;
+targets: target { $$ = targets_one($1); } | targets "," target { $$ = targets_add($1, $3); };
 
 clauses:
   %empty { $$ = (PartList){0}; }
@@ -360,7 +348,7 @@ clause:
   "topic" dotted { $$ = part_name(parse, @$, PART_ABOUT, $2, 0); }
 | standing
 | permit DATE { $$ = part_permit(parse, @$, $1, $2.day); }
-| "for units where" condition { $$ = part_new(parse, @$, PART_FOR_UNITS, $2); }
+| for_units { $$ = part_new(parse, @$, PART_FOR_UNITS, $1); }
 | each { $$ = part_new(parse, @$, PART_EACH, $1); }
 | "when" condition { $$ = part_new(parse, @$, PART_WHEN, $2); }
 | define { $$ = part_new(parse, @$, PART_DEFINE, $1); }
@@ -385,25 +373,20 @@ each:
   "each" NAME "of" expr where { $$ = each_new(parse, @$, $2, (Named){0}, $4, $5); }
 | "each pair" NAME "," NAME "of" expr where { $$ = each_new(parse, @$, $2, $4, $6, $7); }
 ;
+for_units: "for units where" condition { $$ = $2; };
 where: %empty { $$ = NULL; } | "where" condition { $$ = $2; };
 condition: expr;
 
 define: "define" NAME params "=" expr fallback_opt {
     $$ = define_new(parse, @$, $2, $3, $5, $6); };
 params: %empty { $$ = (ParamList){0}; } | "(" param_list ")" { $$ = $2; };
-param_list:
-  param { $$ = params_one($1); }
-| param_list "," param { $$ = params_add($1, $3); }
-;
+param_list: param { $$ = params_one($1); } | param_list "," param { $$ = params_add($1, $3); };
 param: NAME ":" simple_type { $$ = param_new(parse, @$, $1, $3); };
 fallback: "," "or" expr "if none" { $$ = $3; };
 fallback_opt: %empty { $$ = NULL; } | fallback;
 
 reading: "reading" NAME defines %prec SHORT { $$ = reading_new(parse, @$, $2, $3); };
-defines:
-  define { $$ = defines_one($1); }
-| defines define { $$ = defines_add($1, $2); }
-;
+defines: define { $$ = defines_one($1); } | defines define { $$ = defines_add($1, $2); };
 
 line:
   shall requirement absence { $$ = line_new(parse, @$, $1, (Named){0}, $2, $3); }
@@ -472,10 +455,7 @@ named_key:
 ;
 in_unit: %empty { $$ = (Quoted){0}; } | IN_UNIT;
 cites: %empty { $$ = (Quoted){0}; } | "cites" TEXT { $$ = $2; };
-columns:
-  row_label { $$ = labels_one($1); }
-| columns row_label { $$ = labels_add($1, $2); }
-;
+columns: row_label { $$ = labels_one($1); } | columns row_label { $$ = labels_add($1, $2); };
 rows:
   %empty { $$ = (RowList){0}; }
 | rows ROW row_label cells { $$ = rows_add(parse, $1, $3, $4); yyerrok; }
@@ -583,15 +563,13 @@ change:
     $$ = change_day(change_topics(parse, @$, CHANGE_PREEMPTS, (Named){0}, $2), $3); }
 | "prevails over" NAME on_topics {
     $$ = change_topics(parse, @$, CHANGE_PREVAILS, $2, $3); }
-| "for units where" condition { $$ = change_for_units(parse, @$, $2); }
+| for_units { $$ = change_for_units(parse, @$, $1); }
 | "repeals" TEXT { $$ = change_act(parse, @$, CHANGE_REPEALS, $2, (Dated){0}, (TargetList){0}); }
 | "repeals" TEXT "in" targets {
     $$ = change_act(parse, @$, CHANGE_REPEALS, $2, (Dated){0}, $4); }
-| "extends" TEXT "until" DATE {
-    $$ = change_act(parse, @$, CHANGE_EXTENDS, $2, $4, (TargetList){0}); }
-| "postpones" TEXT "until" DATE {
-    $$ = change_act(parse, @$, CHANGE_POSTPONES, $2, $4, (TargetList){0}); }
+| put_off TEXT "until" DATE { $$ = change_act(parse, @$, $1, $2, $4, (TargetList){0}); }
 ;
+put_off: "extends" { $$ = CHANGE_EXTENDS; } | "postpones" { $$ = CHANGE_POSTPONES; };
 from_date: %empty { $$ = (Dated){.day = DAY_UNSAID}; } | "from" DATE { $$ = $2; };
 on_topics: %empty { $$ = (WordList){0}; } | "on" topics { $$ = $2; };
 topics:
@@ -653,10 +631,7 @@ example_body:
 | example_body "finds" expected { $$ = example_finds($1, @2, $3); yyerrok; }
 | example_body error { $$ = $1; RESUME; }
 ;
-settings:
-  setting { $$ = settings_one($1); }
-| settings "," setting { $$ = settings_add($1, $3); }
-;
+settings: setting { $$ = settings_one($1); } | settings "," setting { $$ = settings_add($1, $3); };
 setting: path "=" datum { $$ = setting_new(parse, @$, $1, $3); };
 
 datum:
@@ -666,10 +641,7 @@ datum:
 | "{" "}" { $$ = datum_group(parse, @$, DATUM_MAP, (DatumList){0}); }
 | "{" members "}" { $$ = datum_group(parse, @$, DATUM_MAP, $2); }
 ;
-datum_item:
-  TEXT { $$ = datum_quoted(parse, $1); }
-| scalar { $$ = datum_slice(parse, @$); }
-;
+datum_item: TEXT { $$ = datum_quoted(parse, $1); } | scalar { $$ = datum_slice(parse, @$); };
 scalar:
   quantity | quantity "x" quantity | quantity "x" quantity "x" quantity
 | NAME | DATE | DATE_PART | "yes" | "no" | "none"
@@ -680,10 +652,7 @@ items:
 | items "," datum { $$ = data_add($1, $3); }
 | items "," "and more" { $$ = data_add($1, datum_slice(parse, @3)); }
 ;
-members:
-  member { $$ = data_one($1); }
-| members "," member { $$ = data_add($1, $3); }
-;
+members: member { $$ = data_one($1); } | members "," member { $$ = data_add($1, $3); };
 member: NAME ":" datum { $$ = datum_member(parse, $1, $3); };
 
 expected:
@@ -782,10 +751,7 @@ alternatives:
   alternative { $$ = exprs_one($1); }
 | alternatives ALT alternative { $$ = exprs_add($1, $3); }
 ;
-alternative:
-  expr { $$ = $1; yyerrok; }
-| error { $$ = expr_bad(parse, @$); RESUME; }
-;
+alternative: expr { $$ = $1; yyerrok; } | error { $$ = expr_bad(parse, @$); RESUME; };
 path:
   NAME { $$ = expr_name(parse, $1); }
 | path "." NAME { $$ = expr_field(parse, @$, $1, $3); }

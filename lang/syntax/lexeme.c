@@ -197,7 +197,8 @@ static int lex_date(Parse *parse, SHALL_YYSTYPE *value, Span *span, size_t end, 
     Day first = 0;
     Day last = 0;
     const char *reason = NULL;
-    if (!date_parse(source_slice(parse, *span), &first, &last, &reason)) {
+    bool exists = date_parse(source_slice(parse, *span), &first, &last, &reason);
+    if (!exists) {
         parse_error(parse, "date", *span, "'%.*s' is no date: %s",
                     TEXT_ARG(source_slice(parse, *span)), reason);
     } else if (!is_full && is_in_data(parse)) {
@@ -206,7 +207,7 @@ static int lex_date(Parse *parse, SHALL_YYSTYPE *value, Span *span, size_t end, 
         Diagnostic *diag = parse_error(parse, "date", *span, "a date here has its day");
         parse_hint(parse, diag, "write '%.*s-01'", TEXT_ARG(source_slice(parse, *span)));
     }
-    value->TOK_DATE = (Dated){first, *span};
+    value->TOK_DATE = (Dated){first, *span, !exists};
     return TOK_DATE;
 }
 
@@ -309,6 +310,40 @@ static bool is_qualifier_at(const Parse *parse, size_t at)
     return word.len == 0;
 }
 
+/* Phrases that may follow a bare number. */
+static bool is_phrase_at(const Parse *parse, size_t at)
+{
+    static const char *const phrases[] = {"always present",
+                                          "built as",
+                                          "at least",
+                                          "at most",
+                                          "more than",
+                                          "less than",
+                                          "carries over",
+                                          "may advise",
+                                          "half up",
+                                          "half even",
+                                          "unit has",
+                                          "worked example",
+                                          "existing units from",
+                                          "for units where",
+                                          "delete and reserve",
+                                          "prevails over",
+                                          "preempts local law on"};
+    for (size_t i = 0; i < sizeof phrases / sizeof phrases[0]; i++) {
+        if (phrase_end(parse, at, phrases[i]) > 0) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* `1 May after publication` */
+static bool is_month_at(const Parse *parse, size_t after_word)
+{
+    return phrase_end(parse, skip_blanks(parse, after_word), "after publication") > 0;
+}
+
 /* A word after a bare number that is nearly a unit and can be nothing else: takes it in, and
  * goes on with the unit that was meant, so that nothing more is said of it. */
 static void check_near_unit(Parse *parse, Span *span, Quantity *quantity)
@@ -320,12 +355,7 @@ static void check_near_unit(Parse *parse, Span *span, Quantity *quantity)
     Text word = word_at(parse, at);
     Text spelling;
     if (at == span->end || word.len == 0 || is_word_of_language(word) || is_in_rows(parse) ||
-        phrase_end(parse, at, "always present") > 0 || phrase_end(parse, at, "built as") > 0 ||
-        phrase_end(parse, at, "at least") > 0 || phrase_end(parse, at, "at most") > 0 ||
-        phrase_end(parse, at, "more than") > 0 || phrase_end(parse, at, "less than") > 0 ||
-        phrase_end(parse, at, "carries over") > 0 || phrase_end(parse, at, "may advise") > 0 ||
-        phrase_end(parse, at, "half up") > 0 || phrase_end(parse, at, "half even") > 0 ||
-        phrase_end(parse, at, "unit has") > 0 || phrase_end(parse, at, "worked example") > 0 ||
+        is_phrase_at(parse, at) || is_month_at(parse, at + word.len) ||
         (is_inside(parse, TOK_VOCABULARY) && !is_qualifier_at(parse, at + word.len)) ||
         !unit_suggest(word, &spelling, NULL)) {
         return;

@@ -170,6 +170,7 @@ TargetTree *target_new(Parse *parse, Span span, Quoted number, Named part)
     target->number = number.text;
     target->part = part.name;
     target->span = span;
+    target->source = parse->source;
     return target;
 }
 
@@ -206,6 +207,7 @@ DefineTree *define_new(Parse *parse, Span span, Named name, ParamList params, Ex
     define->params = params.first;
     define->value = value;
     define->fallback = fallback;
+    define->source = parse->source;
     return define;
 }
 
@@ -216,6 +218,7 @@ ReadingTree *reading_new(Parse *parse, Span span, Named name, DefineList defines
     reading->name_span = name.span;
     reading->defines = defines.first;
     reading->span = span;
+    reading->source = parse->source;
     return reading;
 }
 
@@ -288,6 +291,7 @@ OmittedTree *omitted_new(Parse *parse, Span span, const TargetTree *target, Text
     omitted->target = *target;
     omitted->reason = reason;
     omitted->span = span;
+    omitted->source = parse->source;
     return omitted;
 }
 
@@ -411,7 +415,8 @@ static TargetTree **copy_targets(Parse *parse, TargetTree **end, const TargetTre
 {
     for (; target != NULL; target = target->next) {
         TargetTree *copy = ARENA_NEW(parse->arena, TargetTree);
-        *copy = (TargetTree){target->number, target->part, target->span, NULL};
+        *copy = *target;
+        copy->next = NULL;
         LINK(end, copy); /* the part keeps its own list */
     }
     return end;

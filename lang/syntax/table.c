@@ -196,6 +196,7 @@ TableTree *table_head(Parse *parse, Named name, KeyList keys, Quoted unit, Quote
     table->unit = unit.text;
     table->unit_span = unit.span;
     table->cites = cites.text;
+    table->source = parse->source;
     return table;
 }
 

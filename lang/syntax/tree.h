@@ -279,6 +279,7 @@ typedef struct DefineTree {
     ParamTree *params; /* NULL: a value */
     Expr *value;
     Expr *fallback; /* , or E if none; NULL */
+    const Source *source;
     struct DefineTree *next;
 } DefineTree;
 
@@ -344,6 +345,7 @@ typedef struct TableTree {
     uint8_t otherwise; /* OtherwiseKind */
     CellTree *otherwise_cell;
     Span otherwise_span;
+    const Source *source;
     struct TableTree *next;
 } TableTree;
 
@@ -364,6 +366,7 @@ typedef struct ReadingTree {
     Span name_span;
     DefineTree *defines;
     Span span;
+    const Source *source;
     struct ReadingTree *next;
 } ReadingTree;
 
@@ -486,6 +489,7 @@ typedef struct TargetTree {
     Text number;
     const Name *part; /* NULL */
     Span span;
+    const Source *source;
     struct TargetTree *next;
 } TargetTree;
 
@@ -519,6 +523,7 @@ typedef struct OmittedTree {
     TargetTree target;
     Text reason;
     Span span;
+    const Source *source;
     struct OmittedTree *next;
 } OmittedTree;
 
@@ -544,6 +549,7 @@ typedef struct WorksheetTree {
     StepTree *steps;
     PartTree *parts;
     Span span;
+    const Source *source;
     struct WorksheetTree *next;
 } WorksheetTree;
 
@@ -596,7 +602,8 @@ typedef struct ExampleTree {
 #define DAY_FOREVER INT32_MAX
 #define DAY_UNSAID INT32_MIN
 
-/* A code, or a further piece of one: library_read joins pieces to the code that they continue. */
+/* A code, or a further piece of one. The library joins pieces to the code that they continue: what
+ * it gives then holds the lists of all, and each node of them knows the source it stands in. */
 typedef struct CodeTree {
     const Name *name;
     Text edition;
@@ -622,6 +629,8 @@ typedef struct CodeTree {
     Span name_span;
     Span span;
     const Source *source;
+    const struct CodeTree *const *pieces; /* of a joined code: as written, the main one first */
+    size_t piece_count;                   /* else 0 */
     struct CodeTree *next;
 } CodeTree;
 
@@ -698,7 +707,7 @@ typedef struct BlockTree {
     struct BlockTree *next;
 } BlockTree;
 
-/* A jurisdiction, or a further piece of one. */
+/* A jurisdiction, or a further piece of one; joined as codes are. */
 typedef struct JurisdictionTree {
     const Name *name;
     Span name_span;
@@ -714,6 +723,8 @@ typedef struct JurisdictionTree {
     PartTree *parts;
     Span span;
     const Source *source;
+    const struct JurisdictionTree *const *pieces;
+    size_t piece_count;
     struct JurisdictionTree *next;
 } JurisdictionTree;
 

@@ -27,6 +27,7 @@ typedef struct World {
     Names *names;
     Diagnostics diags;
     Library *library;
+    bool without_notes; /* errors are told without their notes */
 } World;
 
 /* Each text is a file of its own: "0.shall", "1.shall", ...; `turned`: read in the other order. */
@@ -63,7 +64,8 @@ static inline const char *world_errors(World *world)
     for (const Diagnostic *diag = world->diags.first; diag != NULL; diag = diag->next) {
         Text at = place_text(diag->place);
         buffer_format(&out, "%s @ %.*s: %.*s\n", diag->name, TEXT_ARG(at), TEXT_ARG(diag->message));
-        for (const Diagnostic *note = diag->notes; note != NULL; note = note->next) {
+        const Diagnostic *note = world->without_notes ? NULL : diag->notes;
+        for (; note != NULL; note = note->next) {
             at = place_text(note->place);
             buffer_format(&out, "  @ %.*s: %.*s\n", TEXT_ARG(at), TEXT_ARG(note->message));
         }
@@ -129,10 +131,31 @@ static inline void put_day(Buffer *out, const char *words, Day day)
     buffer_format(out, " %s %.*s", words, TEXT_ARG(text));
 }
 
-static inline void put_text_tree(Buffer *out, const TextTree *text)
+/* " where A, B" or " not where A, B" */
+static inline void put_scope_tree(Buffer *out, const ScopeTree *scope)
 {
-    static const char *const verbs[] = {"adopted", "amended", "limit", "inserted"};
-    buffer_string(out, text->floor ? "  floor" : " ");
+    buffer_string(out, scope->negated ? " not where" : " where");
+    for (const Expr *at = scope->conditions; at != NULL; at = at->next) {
+        Text words = place_text((Place){scope->source, at->span});
+        buffer_format(out, "%s %.*s", at == scope->conditions ? "" : ",", TEXT_ARG(words));
+    }
+}
+
+/* " [except ...]", for those that an act wrote */
+static inline void put_exception_tree(Buffer *out, const ExceptionTree *exception)
+{
+    if (exception->source != NULL) {
+        Text words = place_text((Place){exception->source, exception->span});
+        buffer_format(out, " [%.*s %.*s]", TEXT_ARG(exception->jurisdiction->name->text),
+                      TEXT_ARG(words));
+    }
+}
+
+static inline void put_text_tree(Buffer *out, const TextTree *text, const char *what)
+{
+    static const char *const verbs[] = {"adopted",  "amended",   "limit",
+                                        "inserted", "exception", "renumbered"};
+    buffer_string(out, text->floor ? "  floor" : what);
     if (text->permitted_from != INT32_MIN) {
         put_day(out, "from", text->permitted_from);
     }
@@ -143,9 +166,15 @@ static inline void put_text_tree(Buffer *out, const TextTree *text)
         put_day(out, text->exempt.kind == PERMIT_NOT_ON ? "not on" : "not before",
                 text->exempt.day);
     }
+    for (uint32_t i = 0; i < text->scope_count; i++) {
+        put_scope_tree(out, &text->scopes[i]);
+    }
     for (const LineTree *line = text->body->lines; line != NULL; line = line->next) {
         Text words = place_text((Place){text->source, line->span});
         buffer_format(out, " {%.*s}", TEXT_ARG(words));
+    }
+    for (const ExceptionTree *at = text->body->exceptions; at != NULL; at = at->next) {
+        put_exception_tree(out, at);
     }
     for (uint32_t i = 0; i < text->limit_count; i++) {
         const LimitChange *limit = &text->limits[i];
@@ -169,12 +198,18 @@ static inline void put_law_section(Buffer *out, const SectionTreeInForce *sectio
     if (section->section->part != NULL) {
         buffer_format(out, " part %.*s", TEXT_ARG(section->section->part->text));
     }
+    if (section->former_number.len > 0) {
+        buffer_format(out, " formerly %.*s", TEXT_ARG(section->former_number));
+    }
     for (uint32_t i = 0; i < section->reading_count; i++) {
         buffer_format(out, " reading %.*s", TEXT_ARG(section->readings[i]->text));
     }
     buffer_string(out, "\n");
     for (uint32_t i = 0; i < section->text_count; i++) {
-        put_text_tree(out, &section->texts[i]);
+        put_text_tree(out, &section->texts[i], " ");
+    }
+    for (uint32_t i = 0; i < section->deleted_count; i++) {
+        put_text_tree(out, &section->deleted[i], "  deleted");
     }
 }
 
@@ -214,6 +249,20 @@ static inline const char *law_days(World *world, const Day *days, uint32_t count
     return text_string(world->arena, buffer_done(&out));
 }
 
+/* What is displaced, a line for each: number, act, the act that displaces it and from when. */
+static inline const char *law_displaced(World *world, const LawTree *law)
+{
+    Buffer out = buffer_make(world->arena);
+    for (uint32_t i = 0; i < law->displaced_count; i++) {
+        const DisplacedTree *at = &law->displaced[i];
+        buffer_format(&out, "%.*s %.*s of %.*s: %.*s", TEXT_ARG(at->code->name->text),
+                      TEXT_ARG(at->section->number), TEXT_ARG(at->local.by), TEXT_ARG(at->by.by));
+        put_day(&out, "from", at->by.from);
+        buffer_string(&out, at->change == NULL ? " whole\n" : "\n");
+    }
+    return text_string(world->arena, buffer_done(&out));
+}
+
 /* The whole law and all errors, for comparing one way to get there with another. */
 static inline const char *law_words(World *world, const LawTree *law)
 {
@@ -233,6 +282,7 @@ static inline const char *law_words(World *world, const LawTree *law)
         Text by = law->deleted[i].link.by;
         buffer_format(&out, "deleted %.*s by %.*s\n", TEXT_ARG(number), TEXT_ARG(by));
     }
+    buffer_string(&out, law_displaced(world, law));
     buffer_string(&out, world_errors(world));
     return text_string(world->arena, buffer_done(&out));
 }

@@ -59,10 +59,10 @@ typedef struct Court {
     const Review *review;
 } Court;
 
-static Court judge_with(const char *jurisdiction, const char *on, const char *spec_text,
-                        const ReviewOptions *with)
+static Court judge_under(const char *law_text, const char *jurisdiction, const char *on,
+                         const char *spec_text, const ReviewOptions *with)
 {
-    Court court = {.world = WORLD(bench)};
+    Court court = {.world = WORLD(law_text)};
     World *world = &court.world;
     Day day, last;
     const char *reason;
@@ -78,6 +78,12 @@ static Court judge_with(const char *jurisdiction, const char *on, const char *sp
     options.on = day;
     court.review = review_make(world->arena, law, spec, &options);
     return court;
+}
+
+static Court judge_with(const char *jurisdiction, const char *on, const char *spec_text,
+                        const ReviewOptions *with)
+{
+    return judge_under(bench, jurisdiction, on, spec_text, with);
 }
 
 static Court judge(const char *jurisdiction, const char *on, const char *spec_text)
@@ -227,6 +233,336 @@ START_TEST(rival_texts_are_told)
 }
 END_TEST
 
+/* ---- two codes on one topic ---- */
+
+#define VOCABULARY_OF_TWO                              \
+    "vocabulary kitchen\n"                             \
+    "  record opening\n"                               \
+    "    name text always present key\n"               \
+    "    width length always present at least 0 in\n"  \
+    "    height length always present at least 0 in\n" \
+    "  end\n"                                          \
+    "  fact openings list of opening always present\n" \
+    "  fact mobile yes/no always present\n"            \
+    "  fact cooks yes/no always present\n"             \
+    "  topic space.opening \"Opening\"\n"              \
+    "  topic space.aisle \"Aisle\"\n"                  \
+    "end\n"
+#define TWO(first, second, county)                                                            \
+    VOCABULARY_OF_TWO "code health edition 1\n basis invented\n" first                        \
+                      "end\ncode fire edition 1\n basis invented\n" second                    \
+                      "end\njurisdiction county \"County\"\n"                                 \
+                      " adopts health edition 1 in force from 2020-01-01 by \"Act 1\"\n"      \
+                      " adopts fire edition 1 in force from 2020-01-01 by \"Act 2\"\n" county \
+                      "end\n"
+#define OPENING(number, words, requirement)                                                      \
+    "section \"" number "\" topic space.opening " words " each o of openings shall " requirement \
+    " end\n"
+#define MAX_24 OPENING("H1", "", "o.width <= 24 in")
+#define MAX_20 OPENING("F1", "", "o.width <= 20 in")
+#define UNIT_OF(width) "openings: [{name: a, width: " width ", height: 9 in}]\nmobile: yes\n"
+
+static Court judge_two(const char *law, const char *spec)
+{
+    const ReviewOptions options = {.stage = STAGE_PLAN};
+    return judge_under(law, "county", "2024-01-01", spec, &options);
+}
+
+START_TEST(rivals_measure_the_same_and_differ)
+{
+    static const struct {
+        const char *law, *spec;
+        size_t rivals;
+    } cases[] = {
+        /* fails one, passes the other; passes both by different limits; fails both by them */
+        {TWO(MAX_24, MAX_20, ""), UNIT_OF("22 in"), 1},
+        {TWO(MAX_24, MAX_20, ""), UNIT_OF("18 in"), 1},
+        {TWO(MAX_24, MAX_20, ""), UNIT_OF("30 in"), 1},
+        /* one caution for a pair and item */
+        {TWO(MAX_24, MAX_20, ""),
+         "openings: [{name: a, width: 22 in, height: 9 in}, {name: b, width: 22 in, height: 9 "
+         "in}]\n",
+         2},
+        {TWO(MAX_24, OPENING("F1", "", "o.width <= 24 in"), ""), UNIT_OF("22 in"), 0},
+        {TWO(MAX_24, OPENING("F1", "", "o.height <= 5 in"), ""), UNIT_OF("22 in"), 0},
+        {TWO(MAX_24, OPENING("F1", "when mobile is no", "o.width <= 20 in"), ""), UNIT_OF("22 in"),
+         0},
+        {TWO(MAX_24 OPENING("H2", "", "o.width <= 20 in"), "", ""), UNIT_OF("22 in"), 0},
+        /* through definitions, whatever their names */
+        {TWO("define size(w: length, h: length) = w * h\n" OPENING("H1", "",
+                                                                   "size(o.width, o.height) <= "
+                                                                   "200 in2"),
+             "define area(a: length, b: length) = a * b\n" OPENING("F1", "",
+                                                                   "area(o.width, o.height) <= "
+                                                                   "100 in2"),
+             ""),
+         UNIT_OF("22 in"), 1},
+        {TWO("define size(w: length, h: length) = w * h\n" OPENING("H1", "",
+                                                                   "size(o.width, o.height) <= "
+                                                                   "200 in2"),
+             "define area(a: length, b: length) = a * b\n" OPENING("F1", "",
+                                                                   "area(o.width, o.width) <= "
+                                                                   "100 in2"),
+             ""),
+         UNIT_OF("22 in"), 0},
+        /* one of them says that it prevails */
+        {TWO(MAX_24, OPENING("F1", "notwithstanding \"H1\"", "o.width <= 20 in"), ""),
+         UNIT_OF("22 in"), 0},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        Court court = judge_two(cases[i].law, cases[i].spec);
+        ck_assert_msg(cautions_of(court.review, CAUTION_RIVALS) == cases[i].rivals, "case %zu", i);
+        world_free(&court.world);
+    }
+}
+END_TEST
+
+#define PREVAILS(topics)                                                \
+    " amends health edition 1 in force from 2021-01-01 by \"Ord. 9\"\n" \
+    "  prevails over fire" topics "\n"
+
+START_TEST(one_code_prevails_over_another)
+{
+    static const struct {
+        const char *law, *spec;
+        bool silent;
+    } cases[] = {
+        {TWO(MAX_24, MAX_20, PREVAILS("")), UNIT_OF("22 in"), true},
+        {TWO(MAX_24, MAX_20, PREVAILS(" on space")), UNIT_OF("22 in"), true},
+        {TWO(MAX_24, MAX_20, PREVAILS(" on space.opening")), UNIT_OF("22 in"), true},
+        {TWO(MAX_24, MAX_20, PREVAILS(" on space.aisle")), UNIT_OF("22 in"), false},
+        /* silent only where the winner applies */
+        {TWO(OPENING("H1", "when mobile is no", "o.width <= 24 in"), MAX_20, PREVAILS("")),
+         UNIT_OF("22 in"), false},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        Court court = judge_two(cases[i].law, cases[i].spec);
+        const Finding *loser = finding_of(court.review, "F1", 0);
+        ck_assert_msg(loser->silenced == cases[i].silent, "case %zu", i);
+        ck_assert_int_eq(loser->outcome,
+                         cases[i].silent ? OUTCOME_NOT_APPLICABLE : OUTCOME_CORRECTION);
+        world_free(&court.world);
+    }
+}
+END_TEST
+
+/* Whether the winner applies is not stated, or an official reads it: the loser waits for that, and
+ * there is a word on which prevails, so that they are no rivals. */
+START_TEST(whether_the_winner_applies_is_open)
+{
+    static const char reads[] = "reading strict define covered = mobile is yes\n"
+                                "reading lax define covered = mobile is no\n"
+                                "each o of openings when covered shall o.width <= 24 in\n";
+    static const struct {
+        const char *law, *spec;
+        Outcome outcome;
+    } cases[] = {
+        {TWO(OPENING("H1", "when mobile is yes", "o.width <= 24 in"), MAX_20, PREVAILS("")),
+         "openings: [{name: a, width: 22 in, height: 9 in}]\n", OUTCOME_INFORMATION_REQUIRED},
+        {TWO(OPENING("H1", "", "o.width <= 20 in"),
+             OPENING("F1", "notwithstanding \"H1\" when mobile is yes", "o.width <= 24 in"), ""),
+         "openings: [{name: a, width: 22 in, height: 9 in}]\n", OUTCOME_INFORMATION_REQUIRED},
+        {NULL, UNIT_OF("22 in"), OUTCOME_OFFICIAL_DECIDES},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        Arena *arena = arena_new();
+        Text law = cases[i].law != NULL
+                       ? text_of(cases[i].law)
+                       : text_format(arena,
+                                     TWO("section \"H1\" topic space.opening %s end\n", MAX_20,
+                                         PREVAILS("")),
+                                     reads);
+        Court court = judge_two(text_string(arena, law), cases[i].spec);
+        const Finding *loser = finding_of(court.review, i == 1 ? "H1" : "F1", 0);
+        ck_assert_msg(loser->outcome == cases[i].outcome, "case %zu", i);
+        ck_assert_uint_eq(loser->wanted_count, 1);
+        ck_assert_uint_eq(cautions_of(court.review, CAUTION_RIVALS), 0);
+        world_free(&court.world);
+        arena_free(arena);
+    }
+}
+END_TEST
+
+/* The winner has two texts; whether it applies follows from the one that stands. */
+START_TEST(a_winner_of_two_texts)
+{
+    static const char law[] =
+        TWO(MAX_24, MAX_20,
+            PREVAILS("") " amends health edition 1 in force from 2022-01-01 by \"Ord. 10\"\n"
+                         "  for units where mobile is yes\n"
+                         "  amend \"H1\" to read each o of openings where o.height > 12 in\n"
+                         "   shall o.width <= 24 in end\n");
+    static const struct {
+        const char *spec;
+        Outcome outcome;
+    } cases[] = {
+        {"openings: [{name: a, width: 22 in, height: 9 in}]\nmobile: no\n", OUTCOME_NOT_APPLICABLE},
+        {"openings: [{name: a, width: 22 in, height: 9 in}]\nmobile: yes\n", OUTCOME_CORRECTION},
+        {"openings: [{name: a, width: 22 in, height: 9 in}]\n", OUTCOME_INFORMATION_REQUIRED},
+        {"openings: [{name: a, width: 22 in, height: 13 in}]\n", OUTCOME_NOT_APPLICABLE},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        Court court = judge_two(law, cases[i].spec);
+        ck_assert_msg(finding_of(court.review, "F1", 0)->outcome == cases[i].outcome, "case %zu",
+                      i);
+        world_free(&court.world);
+    }
+}
+END_TEST
+
+START_TEST(a_winner_whose_texts_apply_differently)
+{
+    static const char law[] =
+        TWO(MAX_24, MAX_20,
+            PREVAILS("") " amends health edition 1 in force from 2022-01-01 by \"Ord. 10\"\n"
+                         "  for units where mobile is yes\n"
+                         "  amend \"H1\" to read each o of openings when cooks is yes\n"
+                         "   shall o.width <= 24 in end\n");
+#define OF_22 "openings: [{name: a, width: 22 in, height: 9 in}]\n"
+    static const struct {
+        const char *spec;
+        Outcome outcome;
+    } cases[] = {
+        {OF_22 "cooks: no\nmobile: no\n", OUTCOME_NOT_APPLICABLE},
+        {OF_22 "cooks: no\nmobile: yes\n", OUTCOME_CORRECTION},
+        {OF_22 "cooks: no\n", OUTCOME_INFORMATION_REQUIRED},
+        {OF_22 "cooks: yes\n", OUTCOME_NOT_APPLICABLE},
+    };
+#undef OF_22
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        Court court = judge_two(law, cases[i].spec);
+        ck_assert_msg(finding_of(court.review, "F1", 0)->outcome == cases[i].outcome, "case %zu",
+                      i);
+        world_free(&court.world);
+    }
+}
+END_TEST
+
+START_TEST(what_prevails_is_checked)
+{
+    static const struct {
+        const char *law, *name, *at;
+    } cases[] = {
+        {TWO(MAX_24, OPENING("F1", "notwithstanding \"H1\"", "o.width <= 20 in"), PREVAILS("")),
+         "each prevails over the other", ""},
+        {TWO(MAX_24, MAX_20, PREVAILS(" on spice")), "unknown topic", "spice"},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        World world = WORLD(cases[i].law);
+        const JurisdictionTree *county = library_jurisdiction(world.library, TEXT("county"));
+        LawTree *tree =
+            law_assemble(world.arena, world.library, county, world_day("2024-01-01"), &world.diags);
+        (void)law_check(world.arena, world.library, tree, false, &world.diags);
+        ck_assert_msg(world_find(&world, cases[i].name, cases[i].at) != NULL, "%s",
+                      world_errors(&world));
+        ck_assert_uint_eq(world.diags.errors, 1);
+        world_free(&world);
+    }
+}
+END_TEST
+
+/* ---- never waived, displaced ---- */
+
+#define NEVER_LAW(clause)                                                      \
+    VOCABULARY_OF_TWO "code health edition 1\n basis invented\n"               \
+                      "section \"5-1.1\" topic space.opening " clause          \
+                      " each o of openings shall o.width <= 24 in end\n"       \
+                      "section \"5-1.2\" topic space.opening\n"                \
+                      " each o of openings shall o.height <= 8 in end\n"       \
+                      "section \"5-1.3\" topic space.aisle not to be waived\n" \
+                      " at the discretion of \"inspector\" \"smooth\" end\n"   \
+                      "end\njurisdiction county \"County\"\n"                  \
+                      " adopts health edition 1 in force from 2020-01-01 by \"Act 1\"\n"
+#define PAPER(section, granted, expires)                                            \
+    "variances: [{section: \"" section "\", jurisdiction: county, office: Health, " \
+    "granted: " granted ", expires: " expires ", document: V-1, items: all items}]\n"
+
+START_TEST(a_section_that_is_never_waived)
+{
+    static const char in_code[] = NEVER_LAW("not to be waived") "end\n";
+    static const char by_act[] =
+        NEVER_LAW("") " amends health edition 1 in force from 2021-01-01 by \"Ord. 2\"\n"
+                      "  not to be waived \"5-1.1\"\nend\n";
+    static const char *const laws[] = {in_code, by_act};
+    for (size_t i = 0; i < 2; i++) {
+        /* One paper on both: it excuses what may be waived. */
+        Court court = judge_two(
+            laws[i],
+            UNIT_OF("30 in")
+                PAPER("5-1", "2023-01-01",
+                      "2025-01-01") "decisions: [{section: \"5-1.3\", jurisdiction: county, "
+                                    "office: Health, "
+                                    "decision: approved, date: 2023-01-01, document: D-1}]\n");
+        ck_assert_int_eq(finding_of(court.review, "5-1.1", 0)->outcome, OUTCOME_CORRECTION);
+        ck_assert_int_eq(finding_of(court.review, "5-1.2", 0)->outcome, OUTCOME_EXCUSED);
+        ck_assert_int_eq(finding_of(court.review, "5-1.3", 0)->outcome, OUTCOME_COMPLIES);
+        /* 5-1.3 is covered by the paper too, and never waived either. */
+        ck_assert_uint_eq(cautions_of(court.review, CAUTION_VARIANCE_NEVER), 2);
+        ck_assert_uint_eq(court.review->caution_count, 2);
+        ck_assert(text_equal(court.review->cautions[0].finding->section->number, TEXT("5-1.1")));
+        world_free(&court.world);
+        /* On it alone, lapsed or not: that it is never waived is all there is to say. */
+        court = judge_two(laws[i], UNIT_OF("30 in") PAPER("5-1.1", "2023-01-01", "2023-02-01"));
+        ck_assert_int_eq(finding_of(court.review, "5-1.1", 0)->outcome, OUTCOME_CORRECTION);
+        ck_assert_uint_eq(cautions_of(court.review, CAUTION_VARIANCE_NEVER), 1);
+        ck_assert_uint_eq(court.review->caution_count, 1);
+        world_free(&court.world);
+    }
+}
+END_TEST
+
+START_TEST(papers_of_one_code)
+{
+    static const char law[] =
+        TWO(OPENING("7", "", "o.width <= 24 in"), OPENING("7", "", "o.width <= 20 in"), "");
+    static const struct {
+        const char *spec;
+        Outcome health, fire;
+        size_t unmatched;
+    } cases[] = {
+        {"", OUTCOME_EXCUSED, OUTCOME_EXCUSED, 0},
+        {"code: fire, ", OUTCOME_CORRECTION, OUTCOME_EXCUSED, 0},
+        {"code: health, ", OUTCOME_EXCUSED, OUTCOME_CORRECTION, 0},
+        {"code: plumbing, ", OUTCOME_CORRECTION, OUTCOME_CORRECTION, 1},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        char spec[512];
+        snprintf(spec, sizeof spec,
+                 UNIT_OF("30 in") "variances: [{%ssection: \"7\", jurisdiction: county, office: "
+                                  "Health, granted: 2023-01-01, document: V, items: [a]}]\n",
+                 cases[i].spec);
+        Court court = judge_two(law, spec);
+        bool fire_first =
+            text_equal(court.review->findings[0].section->tree->code->name->text, TEXT("fire"));
+        ck_assert_int_eq(court.review->findings[fire_first ? 1 : 0].outcome, cases[i].health);
+        ck_assert_int_eq(court.review->findings[fire_first ? 0 : 1].outcome, cases[i].fire);
+        ck_assert_uint_eq(cautions_of(court.review, CAUTION_VARIANCE_UNMATCHED),
+                          cases[i].unmatched);
+        world_free(&court.world);
+    }
+}
+END_TEST
+
+START_TEST(what_is_displaced_is_told)
+{
+    static const char law[] =
+        VOCABULARY_OF_TWO "code health edition 1\n basis invented\n" MAX_24 "end\n"
+                          "jurisdiction state \"State\"\n"
+                          " adopts health edition 1 in force from 2020-01-01 by \"Act 1\"\n"
+                          " amends health edition 1 in force from 2022-01-01 by \"Act 2\"\n"
+                          "  preempts local law on space\nend\n"
+                          "jurisdiction county \"County\" within state\n"
+                          " amends health edition 1 in force from 2021-01-01 by \"Ord. 5\"\n"
+                          "  amend \"H1\" limit to 20 in\nend\n";
+    Court court = judge_two(law, UNIT_OF("22 in"));
+    ck_assert_int_eq(finding_of(court.review, "H1", 0)->outcome, OUTCOME_COMPLIES);
+    ck_assert_uint_eq(cautions_of(court.review, CAUTION_DISPLACED), 1);
+    ck_assert(text_equal(court.review->cautions[0].displaced->local.by, TEXT("Ord. 5")));
+    ck_assert(text_equal(court.review->cautions[0].displaced->by.by, TEXT("Act 2")));
+    world_free(&court.world);
+}
+END_TEST
+
 static void expect_change(const char *on, const char *spec, const char *expected)
 {
     Court court = judge("north", on, spec);
@@ -280,6 +616,15 @@ Suite *judge_suite(void)
     tcase_add_test(tcase, shop_tolerance_is_a_caution);
     tcase_add_test(tcase, variances_that_do_not_serve);
     tcase_add_test(tcase, rival_texts_are_told);
+    tcase_add_test(tcase, rivals_measure_the_same_and_differ);
+    tcase_add_test(tcase, one_code_prevails_over_another);
+    tcase_add_test(tcase, whether_the_winner_applies_is_open);
+    tcase_add_test(tcase, a_winner_of_two_texts);
+    tcase_add_test(tcase, a_winner_whose_texts_apply_differently);
+    tcase_add_test(tcase, what_prevails_is_checked);
+    tcase_add_test(tcase, a_section_that_is_never_waived);
+    tcase_add_test(tcase, papers_of_one_code);
+    tcase_add_test(tcase, what_is_displaced_is_told);
     tcase_add_test(tcase, next_date_of_change);
     tcase_add_test(tcase, wanted_facts_most_wanted_first);
     suite_add_tcase(suite, tcase);

@@ -169,6 +169,195 @@ START_TEST(a_file_with_syntax_errors_still_gives_a_library)
 }
 END_TEST
 
+/* ---- pieces ---- */
+
+#define PIECE(body) "code larder edition 2024 continued\n" body "end\n"
+#define COUNTY_PIECE(body) "jurisdiction quillmark continued\n" body "end\n"
+#define RANKED(number, words) "section \"" number "\" " words " shall width <= 24 in end\n"
+
+/* The sections of the one code with what they have of rank, authority, stages, rework and basis. */
+static const char *standings(World *world)
+{
+    Buffer out = buffer_make(world->arena);
+    const CodeTree *code = world->library->codes[0];
+    for (const SectionTree *at = code->sections; at != NULL; at = at->next) {
+        const StandingTree *own = &at->standing;
+        buffer_format(
+            &out, "%.*s %.*s %.*s%s %u %s %s in %.*s\n", TEXT_ARG(at->number),
+            TEXT_ARG(own->rank.len > 0 ? own->rank : TEXT("-")),
+            TEXT_ARG(own->authority != NULL ? own->authority->text : TEXT("-")),
+            own->advises ? " advises" : "", own->stages,
+            own->rework == REWORK_UNSAID ? "-" : rework_word((Rework)own->rework),
+            at->body.basis.kind == BASIS_UNSAID ? "-" : basis_word((BasisKind)at->body.basis.kind),
+            TEXT_ARG(at->source->path));
+    }
+    return text_string(world->arena, buffer_done(&out));
+}
+
+START_TEST(what_a_piece_says_of_standing_holds_for_its_own_sections)
+{
+    World world = WORLD(
+        VOCABULARY,
+        CODE("2024", "ranks core, minor authority health rank minor basis memory\n" SECTION("1")),
+        PIECE(
+            "rank core authority fire may advise stage final rework paper basis practice\n" RANKED(
+                "2", "") RANKED("3", "rank minor authority gas stage intake rework frame "
+                                     "basis invented")),
+        PIECE(SECTION("4")));
+    expect_none(&world);
+    ck_assert_str_eq(standings(&world), "1 - - 0 - - in 1.shall\n"
+                                        "2 core fire advises 8 paper practice in 2.shall\n"
+                                        "3 minor gas 1 frame invented in 2.shall\n"
+                                        "4 - - 0 - - in 3.shall\n");
+    ck_assert_uint_eq(world.library->codes[0]->piece_count, 3);
+    ck_assert(text_equal(world.library->codes[0]->standing.rank, TEXT("minor")));
+    world_free(&world);
+}
+END_TEST
+
+/* Nothing that was parsed is changed: the pieces are still as they were written. */
+START_TEST(joining_changes_no_tree_of_a_file)
+{
+    World world =
+        WORLD(VOCABULARY, CODE("2024", SECTION("1")),
+              PIECE("rank core\n" SECTION("2") "define low = 1 in\n"), PIECE(SECTION("3")));
+    const CodeTree *joined = world.library->codes[0];
+    uint32_t count = 0;
+    for (const SectionTree *at = joined->sections; at != NULL; at = at->next) {
+        count++;
+    }
+    ck_assert_uint_eq(count, 3);
+    for (size_t i = 0; i < joined->piece_count; i++) {
+        const CodeTree *piece = joined->pieces[i];
+        ck_assert_ptr_nonnull(piece->sections);
+        ck_assert_ptr_null(piece->sections->next);
+        ck_assert_uint_eq(piece->sections->standing.rank.len, 0);
+    }
+    ck_assert_ptr_null(joined->pieces[0]->defines);
+    ck_assert_ptr_nonnull(joined->defines);
+    ck_assert(text_equal(joined->defines->source->path, TEXT("2.shall")));
+    world_free(&world);
+}
+END_TEST
+
+/* The same law whichever way the files come: sections, definitions, blocks. */
+START_TEST(pieces_make_one_law_in_any_order_of_files)
+{
+    const char *law[2] = {NULL, NULL};
+    World worlds[2];
+    for (int turned = 0; turned <= 1; turned++) {
+        worlds[turned] = WORLD_TURNED(
+            turned == 1, VOCABULARY, CODE("2024", SECTION("1")), PIECE(SECTION("2")),
+            PIECE(SECTION("2-1") SECTION("3")),
+            STATE(ADOPTS("2024", "2024-01-01", "Reg. 1")) COUNTY(""),
+            COUNTY_PIECE(AMENDS("2024", "2024-02-01", "Ord. 2") "amend \"2\" limit to 20 in\n"),
+            COUNTY_PIECE(AMENDS("2024", "2024-03-01", "Ord. 3") "amend \"2\" limit to 18 in\n"
+                                                                "delete \"3\"\n"));
+        expect_none(&worlds[turned]);
+        World *world = &worlds[turned];
+        LawTree *tree = world_law(world, "quillmark", "2024-06-01");
+        expect_none(world);
+        ck_assert_str_eq(law_numbers(world, tree), "1 2 2-1");
+        law[turned] = law_section(world, tree, "2");
+    }
+    ck_assert_str_eq(law[0], law[1]);
+    ck_assert_ptr_nonnull(strstr(law[0], "-> 18 in"));
+    world_free(&worlds[0]);
+    world_free(&worlds[1]);
+}
+END_TEST
+
+START_TEST(a_piece_without_a_main_one_is_an_error)
+{
+    World world = WORLD(VOCABULARY, PIECE(SECTION("2")));
+    expect(&world, "nothing to continue", "larder", NULL, "");
+    ck_assert_uint_eq(world.library->code_count, 0);
+    world_free(&world);
+
+    world = WORLD(VOCABULARY, CODE("2021", SECTION("1")), PIECE(SECTION("2")));
+    expect(&world, "nothing to continue", "larder", "larder", "edition '2021' is here");
+    world_free(&world);
+
+    world = WORLD(VOCABULARY, CODE("2024", SECTION("1")),
+                  "code lardr edition 2024 continued\n" SECTION("2") "end\n");
+    expect(&world, "nothing to continue", "lardr", "", "did you mean 'larder'?");
+    world_free(&world);
+
+    world = WORLD(STATE(""), "jurisdiction haloway continued end\n");
+    expect(&world, "nothing to continue", "haloway", "", "did you mean 'halloway'?");
+    ck_assert_uint_eq(world.library->jurisdiction_count, 1);
+    world_free(&world);
+
+    world = WORLD(COUNTY_PIECE(""), COUNTY_PIECE("")); /* each of them */
+    ck_assert_uint_eq(world.diags.errors, 2);
+    world_free(&world);
+}
+END_TEST
+
+START_TEST(two_main_ones_and_their_pieces)
+{
+    for (int turned = 0; turned <= 1; turned++) {
+        World world = WORLD_TURNED(turned == 1, VOCABULARY, CODE("2024", SECTION("1")),
+                                   PIECE(SECTION("2")), CODE("2024", SECTION("3")));
+        expect(&world, "defined twice", "larder", "larder", "first defined here");
+        const CodeTree *code = world.library->codes[0];
+        ck_assert_uint_eq(world.library->code_count, 1);
+        ck_assert(text_equal(code->source->path, TEXT("1.shall"))); /* in order of path */
+        ck_assert(text_equal(code->sections->next->number, TEXT("2")));
+        ck_assert_ptr_null(code->sections->next->next);
+        world_free(&world);
+    }
+}
+END_TEST
+
+START_TEST(a_section_in_two_pieces_is_an_error_with_both_places)
+{
+    World world = WORLD(VOCABULARY, CODE("2024", SECTION("1")), PIECE(SECTION("2")),
+                        PIECE(SECTION("3") SECTION("2")));
+    expect(&world, "defined twice", "\"2\"", "\"2\"", "first defined here");
+    const Diagnostic *diag = world_find(&world, "defined twice", "\"2\"");
+    ck_assert(diag != NULL && diag->notes != NULL);
+    ck_assert(text_equal(diag->place.source->path, TEXT("3.shall")));
+    ck_assert(text_equal(diag->notes->place.source->path, TEXT("2.shall")));
+    world_free(&world);
+
+    world = WORLD(VOCABULARY, CODE("2024", SECTION("1")),
+                  PIECE("section \"1\" part size shall width <= 1 in end\n"));
+    expect(&world, "part not said", "\"1\"", "\"1\"", "the other one");
+    world_free(&world);
+}
+END_TEST
+
+START_TEST(what_is_of_the_whole_is_not_said_in_a_piece)
+{
+    static const char *const said[] = {"title \"Larder\"\n",  "publisher \"Office\"\n",
+                                       "vocabulary unit\n",   "published 2024-01-01\n",
+                                       "ranks core, minor\n", "for units where width > 1 in\n"};
+    for (size_t i = 0; i < sizeof said / sizeof *said; i++) {
+        Arena *arena = arena_new();
+        const char *piece = text_string(
+            arena, text_format(arena, "code larder edition 2024 continued\n  %send\n", said[i]));
+        World world = WORLD(VOCABULARY, CODE("2024", SECTION("1")), piece);
+        Text at = text_trim(text_of(said[i]));
+        expect(&world, "said in a piece", text_string(arena, at), "larder", "the code begins here");
+        world_free(&world);
+        arena_free(arena);
+    }
+}
+END_TEST
+
+/* ---- digests ---- */
+
+START_TEST(a_library_in_memory_has_no_digest)
+{
+    World world = WORLD(VOCABULARY);
+    uint32_t count = 7;
+    (void)library_digests(world.arena, world.library, &count);
+    ck_assert_uint_eq(count, 0);
+    world_free(&world);
+}
+END_TEST
+
 /* ---- files ---- */
 
 static char folder[] = "/tmp/shall-library-XXXXXX";
@@ -295,6 +484,59 @@ START_TEST(each_file_is_read_once_in_whatever_order_it_is_named)
 }
 END_TEST
 
+static Digest digest_at(World *world, uint32_t index)
+{
+    uint32_t count = 0;
+    const Digest *digests = library_digests(world->arena, world->library, &count);
+    ck_assert_uint_lt(index, count);
+    return digests[index];
+}
+
+/* The sums are those that sha256sum gives for "a.shall", NUL, "23", NUL, the file, and so on, one file
+ * after another, as docs/report.md says. */
+START_TEST(digests_are_of_names_lengths_and_contents)
+{
+    make_directory("a");
+    make_file("a.shall", "a");
+    make_file("a/c.shall", "c");
+    make_file("b.shall", "b");
+    World world = READ("", "b.shall", "a/c.shall");
+    expect_none(&world);
+    Digest all = digest_at(&world, 0);
+    ck_assert_uint_eq(all.files, 3);
+    ck_assert(text_equal(all.sha256,
+                         TEXT("c883d2c7b54fe3aebb958d4118b2d8c26a3a713ccf3bfc6429a7d207ad929eae")));
+    ck_assert(text_ends(all.path, TEXT("/")));
+    Digest one = digest_at(&world, 1);
+    ck_assert_uint_eq(one.files, 1);
+    ck_assert(text_equal(one.sha256,
+                         TEXT("1e5e1dfb13f5e867d4bd1bc3f2911c10cd946d450118e177c30121669597bd74")));
+    ck_assert(text_ends(one.path, TEXT("/b.shall")));
+    ck_assert(text_equal(digest_at(&world, 2).sha256,
+                         TEXT("206f9abaa0f32eb777cfee96cebd57c20b938929a8ac439e5575c47ff7fe0279")));
+    world_free(&world);
+}
+END_TEST
+
+/* A file that two paths lead to is read once, and belongs to both libraries. */
+START_TEST(a_file_counts_in_each_library_that_holds_it)
+{
+    char target[256];
+    char link[256];
+    make_directory("a");
+    make_file("b.shall", "b");
+    (void)snprintf(target, sizeof target, "%s/b.shall", folder);
+    (void)snprintf(link, sizeof link, "%s/a/c.shall", folder);
+    ck_assert_int_eq(symlink(target, link), 0);
+    World world = READ("a", "");
+    expect_none(&world);
+    ck_assert_uint_eq(world.library->jurisdiction_count, 1);
+    ck_assert_uint_eq(digest_at(&world, 0).files, 1);
+    ck_assert_uint_eq(digest_at(&world, 1).files, 2);
+    world_free(&world);
+}
+END_TEST
+
 START_TEST(a_dash_is_the_standard_input)
 {
     make_file("b.shall", "b");
@@ -375,10 +617,22 @@ Suite *library_suite(void)
     tcase_add_test(names, a_circle_is_reported_once_and_does_not_hold_the_assembly);
     tcase_add_test(names, a_file_with_syntax_errors_still_gives_a_library);
     suite_add_tcase(suite, names);
+    TCase *pieces = tcase_create("pieces");
+    tcase_add_test(pieces, what_a_piece_says_of_standing_holds_for_its_own_sections);
+    tcase_add_test(pieces, joining_changes_no_tree_of_a_file);
+    tcase_add_test(pieces, pieces_make_one_law_in_any_order_of_files);
+    tcase_add_test(pieces, a_piece_without_a_main_one_is_an_error);
+    tcase_add_test(pieces, two_main_ones_and_their_pieces);
+    tcase_add_test(pieces, a_section_in_two_pieces_is_an_error_with_both_places);
+    tcase_add_test(pieces, what_is_of_the_whole_is_not_said_in_a_piece);
+    tcase_add_test(pieces, a_library_in_memory_has_no_digest);
+    suite_add_tcase(suite, pieces);
     TCase *files = tcase_create("files");
     tcase_add_checked_fixture(files, make_folder, remove_folder);
     tcase_add_test(files, directories_are_walked_in_byte_order_of_path);
     tcase_add_test(files, each_file_is_read_once_in_whatever_order_it_is_named);
+    tcase_add_test(files, digests_are_of_names_lengths_and_contents);
+    tcase_add_test(files, a_file_counts_in_each_library_that_holds_it);
     tcase_add_test(files, a_dash_is_the_standard_input);
     tcase_add_test(files, what_cannot_be_read_is_an_error_and_the_rest_is_read);
     tcase_add_test(files, directories_that_are_too_deep_are_not_passed_over);

@@ -404,6 +404,7 @@ static bool is_in_item(const Read *whole, size_t at)
     for (const ItemTree *item = whole->file->items; item != NULL; item = item->next) {
         Span span = item->kind == ITEM_VOCABULARY ? item->vocabulary->span
                     : item->kind == ITEM_CODE     ? item->code->span
+                    : item->kind == ITEM_PLACE    ? item->place->span
                                                   : item->jurisdiction->span;
         if (span.start < at && at < span.end) {
             return true;

@@ -258,6 +258,14 @@ static inline void dump_readings(Dump *dump, const ReadingTree *reading)
     }
 }
 
+static inline void dump_all(Dump *dump, const Expr *expr) /* chained by next */
+{
+    for (; expr != NULL; expr = expr->next) {
+        buffer_string(&dump->out, "\n  and");
+        dump_expr(dump, expr);
+    }
+}
+
 static inline void dump_exceptions(Dump *dump, const ExceptionTree *exception)
 {
     for (; exception != NULL; exception = exception->next) {
@@ -285,10 +293,9 @@ static inline void dump_basis(Dump *dump, const BasisTree *basis)
 static inline void dump_body(Dump *dump, const BodyTree *body)
 {
     dump_eachs(dump, body->eachs);
-    for (const Expr *when = body->whens; when != NULL; when = when->next) {
-        buffer_string(&dump->out, "\n  when");
-        dump_expr(dump, when);
-    }
+    dump_all(dump, body->whens);
+    buffer_string(&dump->out, "\n  for units where");
+    dump_all(dump, body->scopes);
     dump_defines(dump, body->defines);
     dump_readings(dump, body->readings);
     dump_lines(dump, body->lines);
@@ -318,6 +325,8 @@ static inline void dump_section(Dump *dump, const SectionTree *section)
     dump_name(dump, section->topic);
     dump_standing(dump, &section->standing);
     dump_targets(dump, section->notwithstanding);
+    dump_targets(dump, section->formerly);
+    dump_number(dump, section->never_waived);
     for (const StetTree *stet = section->stets; stet != NULL; stet = stet->next) {
         dump_text(dump, stet->message);
         dump_text(dump, stet->reason);
@@ -388,6 +397,9 @@ static inline void dump_code(Dump *dump, const CodeTree *code)
     buffer_string(&dump->out, "\ncode");
     dump_name(dump, code->name);
     dump_text(dump, code->edition);
+    buffer_format(&dump->out, " %d %ld", code->continued, (long)code->published);
+    dump_targets(dump, code->reserved);
+    dump_all(dump, code->scopes);
     dump_text(dump, code->title);
     dump_text(dump, code->publisher);
     dump_name(dump, code->vocabulary);
@@ -418,6 +430,16 @@ static inline void dump_change(Dump *dump, const ChangeTree *change)
     dump_body(dump, &change->body);
     dump_name(dump, change->label);
     dump_expr(dump, change->limit);
+    dump_exceptions(dump, change->exception);
+    dump_text(dump, change->cite);
+    dump_text(dump, change->number);
+    dump_name(dump, change->code);
+    for (const Word *topic = change->topics; topic != NULL; topic = topic->next) {
+        dump_name(dump, topic->name);
+    }
+    dump_expr(dump, change->scope);
+    dump_text(dump, change->act);
+    buffer_format(&dump->out, " %d %ld", change->reserve, (long)change->day);
     if (change->section != NULL) {
         dump_section(dump, change->section);
     }
@@ -425,13 +447,18 @@ static inline void dump_change(Dump *dump, const ChangeTree *change)
 
 static inline void dump_jurisdiction(Dump *dump, const JurisdictionTree *jurisdiction)
 {
-    buffer_string(&dump->out, "\njurisdiction");
+    buffer_format(&dump->out, "\njurisdiction %d", jurisdiction->continued);
     dump_name(dump, jurisdiction->name);
     dump_text(dump, jurisdiction->title);
     dump_name(dump, jurisdiction->within);
     for (const BlockTree *block = jurisdiction->blocks; block != NULL; block = block->next) {
-        buffer_format(&dump->out, "\nblock %d %ld %ld", block->amends, (long)block->from,
-                      (long)block->until);
+        buffer_format(&dump->out, "\nblock %d %d %d %d %d", block->amends, block->rolling,
+                      block->rolling_day, block->rolling_month, block->emergency);
+        const Day days[] = {block->from, block->until, block->passed, block->filed,
+                            block->effective};
+        for (size_t i = 0; i < sizeof days / sizeof *days; i++) {
+            dump_number(dump, days[i]);
+        }
         dump_name(dump, block->code);
         dump_text(dump, block->edition);
         dump_text(dump, block->by);
@@ -445,6 +472,20 @@ static inline void dump_jurisdiction(Dump *dump, const JurisdictionTree *jurisdi
     dump_examples(dump, jurisdiction->examples);
 }
 
+static inline void dump_place(Dump *dump, const PlaceTree *place)
+{
+    buffer_string(&dump->out, "\nplace");
+    dump_name(dump, place->name);
+    dump_text(dump, place->title);
+    for (const HolderTree *holder = place->holders; holder != NULL; holder = holder->next) {
+        buffer_format(&dump->out, "\n  row %d", holder->otherwise);
+        dump_name(dump, holder->authority);
+        dump_name(dump, holder->jurisdiction);
+        dump_expr(dump, holder->where);
+        dump_text(dump, holder->by);
+    }
+}
+
 static inline Text tree_dump(Arena *arena, const FileTree *file, bool parens)
 {
     Dump dump = {.out = buffer_make(arena), .parens = parens};
@@ -453,6 +494,7 @@ static inline Text tree_dump(Arena *arena, const FileTree *file, bool parens)
         case ITEM_VOCABULARY: dump_vocabulary(&dump, item->vocabulary); break;
         case ITEM_CODE: dump_code(&dump, item->code); break;
         case ITEM_JURISDICTION: dump_jurisdiction(&dump, item->jurisdiction); break;
+        case ITEM_PLACE: dump_place(&dump, item->place); break;
         }
     }
     return buffer_done(&dump.out);

@@ -1,0 +1,2 @@
+.reviews[] | (.findings[] | "\(.code) \(.section) \(.items | join(",")): \(.outcome)"),
+             (.cautions[] | "\(.kind): \(.text)")
