@@ -1,6 +1,6 @@
 #!/usr/bin/env bash
-# The oracle runs the worked examples of the rules of meaning and of the manual: what it knows it knows from
-# the manual, and these are the manual's own proofs.
+# The oracle runs the worked examples of the rules of meaning, of the manual and of all rule files, each on its
+# date: what it knows it knows from the manual, and these are the manual's own proofs.
 # environment: ORACLE
 # shellcheck source=tests/property/oracle/lib.bash
 source "$(dirname "$0")/oracle/lib.bash"
@@ -17,4 +17,6 @@ for file in tests/meaning/*.shall "$scratch/manual.shall"; do
     "$oracle" "$file" --examples >"$scratch/examples" 2>&1 || true
     add_up "$scratch/examples"
 done
+"$oracle" rules/*/*.shall --examples >"$scratch/examples" 2>&1 || true
+add_up "$scratch/examples"
 close

@@ -39,6 +39,8 @@ json_t *make_spec(const Harvest *h, const Vocabulary *v, const char *jurisdictio
 json_t *narrow_spec(const Harvest *h, const Vocabulary *v, json_t *spec, uint64_t seed);
 json_t *make_fact(const Harvest *h, const Field *field, Chance *c, bool whole);
 
+const char *date_text(long days);
+
 /* spell.c */
 const char *spell_number(const Field *field, mpq_srcptr si, Chance *c);
 const char *spell_again(const Field *field, const char *text, Chance *c);
@@ -65,6 +67,7 @@ typedef struct Scene {
     int lengths;
     bool guarded;   /* a condition in force may already answer for absence */
     bool condition; /* absent words are answered there */
+    bool unit;      /* no each: of the unit as a whole */
     bool any;       /* in any of: every and no must say what an empty list means */
     int *fresh;     /* numbers the variables */
 } Scene;
@@ -109,10 +112,11 @@ typedef struct Options {
     long day;
 } Options;
 
-int check_against(const Law *law, const Vec *actives, const Options *o);
+int check_against(const Law *law, const Vec *shares, const Options *o);
 int check_twins(const Options *o, bool narrow);
 int check_shown(const Options *o);
-int shrink_spec(const Law *law, const Vec *actives, const Options *o);
-Vec rows_now(const Law *law, const Vec *actives, const Options *o, json_t *spec);
+int shrink_spec(const Law *law, const Vec *shares, const Options *o);
+Vec rows_now(const Law *law, const Vec *shares, const json_t *review, const Options *o,
+             json_t *spec); /* those of the jurisdiction of the program's review */
 
 #endif

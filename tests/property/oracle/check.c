@@ -34,12 +34,19 @@ static void count(Tally *tally, const char *where, const char *fault)
     }
 }
 
-Vec rows_now(const Law *law, const Vec *actives, const Options *o, json_t *spec)
+Vec rows_now(const Law *law, const Vec *shares, const json_t *of, const Options *o, json_t *spec)
 {
-    Review review;
-    review_start(&review, law, vocabulary_find(law, NULL), spec, o->in, &o->date);
-    Vec findings = judge_all(&review, actives);
-    return rows_of(&findings);
+    const char *jurisdiction = json_string_value(json_object_get(of, "jurisdiction"));
+    for (int i = 0; i < shares->n; i++) {
+        const Share *share = shares->at[i];
+        if (same(share->jurisdiction, jurisdiction)) {
+            Review review;
+            review_start(&review, law, vocabulary_find(law, NULL), spec, jurisdiction, &o->date);
+            Vec findings = judge_all(&review, &share->actives);
+            return rows_of(&findings);
+        }
+    }
+    give_up("'%s' decides nothing in '%s'", jurisdiction, o->in);
 }
 
 static const char *spec_of(const json_t *review)
@@ -48,7 +55,7 @@ static const char *spec_of(const json_t *review)
     return path == NULL ? "" : path;
 }
 
-int check_against(const Law *law, const Vec *actives, const Options *o)
+int check_against(const Law *law, const Vec *shares, const Options *o)
 {
     Tally tally = {0, 0};
     json_t *report = load(o->review[0]), *reviews = json_object_get(report, "reviews");
@@ -56,7 +63,7 @@ int check_against(const Law *law, const Vec *actives, const Options *o)
         size_t mark = pool_mark();
         const json_t *review = json_array_get(reviews, i);
         json_t *spec = load(spec_of(review));
-        Vec mine = rows_now(law, actives, o, spec), theirs = rows_of_review(review);
+        Vec mine = rows_now(law, shares, review, o, spec), theirs = rows_of_review(review);
         count(&tally, spec_of(review), rows_differ(&mine, &theirs));
         json_decref(spec);
         pool_reset(mark);

@@ -543,6 +543,7 @@ const Val *evaluate(const Env *env, const Expr *e)
     case OP_YES:
     case OP_NO: return val_truth(truth_of(e->op == OP_YES));
     case OP_NOTHING: return val_absent();
+    case OP_BLANK: return val_broken(WHY_NO_RULE);
     case OP_NAME: return evaluate_name(env, e->text);
     case OP_DOT: return evaluate_dot(env, e);
     case OP_INDEX: return evaluate_index(env, e);

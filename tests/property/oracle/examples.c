@@ -56,23 +56,11 @@ static void set_path(json_t *spec, const Record *record, const Setting *s)
     }
 }
 
-/* specs/x.yaml, as JSON in the folder given */
+/* specs/x.yaml, in the folder given */
 static json_t *spec_from(const char *from, const char *folder)
 {
-    if (from == NULL) {
-        return json_object();
-    }
-    const char *base = strrchr(from, '/');
-    base = base == NULL ? from : base + 1;
-    const char *dot = strrchr(base, '.');
-    size_t n = dot == NULL ? strlen(base) : (size_t)(dot - base);
-    char *path = pool_format("%s/%.*s.json", folder == NULL ? "." : folder, (int)n, base);
-    json_error_t error;
-    json_t *spec = json_load_file(path, 0, &error);
-    if (spec == NULL) {
-        give_up("%s: %s", path, error.text);
-    }
-    return spec;
+    return from == NULL ? json_object()
+                        : yaml_load(pool_format("%s/%s", folder == NULL ? "." : folder, from));
 }
 
 static bool names_match(const Finding *f, const Vec *names)
@@ -201,17 +189,23 @@ static void run_one(const Law *law, const Example *e, const Vec *actives, const 
     pool_reset(mark);
 }
 
-static void run_jurisdiction(const Law *law, const Jurisdiction *j, const char *folder,
-                             Tally *tally)
+/* The latest date in force in the file's blocks. */
+static long latest_in(const Jurisdiction *j, const char *file)
 {
     long latest = LONG_MIN;
     for (int i = 0; i < j->blocks.n; i++) {
         const Block *block = j->blocks.at[i];
-        latest = block->from > latest ? block->from : latest;
+        latest = same(block->file, file) && block->from > latest ? block->from : latest;
     }
+    return latest;
+}
+
+static void run_jurisdiction(const Law *law, const Jurisdiction *j, const char *folder,
+                             Tally *tally)
+{
     for (int i = 0; i < j->examples.n; i++) {
         const Example *e = j->examples.at[i];
-        long day = e->on != LONG_MIN ? e->on : latest;
+        long day = e->on != LONG_MIN ? e->on : latest_in(j, e->file);
         Vec actives = law_in_force(law, j->name, day);
         const char *vocabulary =
             actives.n > 0 ? ((const Active *)actives.at[0])->code->vocabulary : NULL;

@@ -7,7 +7,7 @@
 typedef struct Judge {
     const Review *review;
     const Vec *law;
-    const Active *active;
+    const Active *active, *top; /* the text judged, and the newest one of its section */
     Vec *out;
     const Vec *shared; /* of the code's reading that is judged */
 } Judge;
@@ -92,14 +92,19 @@ Result result_readings(Result a, Result b)
 
 /* ---- permits ---- */
 
-Truth permit_truth(const Review *review, const Permit *permit)
+static Truth permit_truth(const Review *review, const Permit *permit, long since)
 {
+    const Val *now = val_number(review->date, review->known_date ? 0 : WHY_FACT, false);
     const Val *date = val_number(permit->date, 0, false);
     switch (permit->kind) {
     case PERMIT_FROM: return val_compare(OP_GE, review->permit, date, false);
     case PERMIT_BEFORE: return val_compare(OP_LT, review->permit, date, false);
     case PERMIT_NOT_BEFORE: return truth_not(val_compare(OP_LT, review->permit, date, false));
     case PERMIT_NOT_ON: return truth_not(val_compare(OP_LE, review->permit, date, false));
+    case PERMIT_EXISTING:
+        return truth_or(val_compare(OP_GE, now, date, false),
+                        val_compare(OP_GE, review->permit,
+                                    val_number(range_small(since * 86400, 1), 0, false), false));
     }
     return truth_of(true);
 }
@@ -114,17 +119,61 @@ static Truth condition(const Env *env, const Expr *e)
     return evaluate_truth(&inner, e);
 }
 
+/* Is the unit one of those that the words of a code, level or row speak of? */
+static Truth unit_in(const Review *review, const Gate *gate)
+{
+    const Env env = {.holders = gate->holders, .review = review};
+    Truth t = truth_of(true);
+    for (int i = 0; gate->units != NULL && i < gate->units->n; i++) {
+        t = truth_and(t, condition(&env, gate->units->at[i]));
+    }
+    return t;
+}
+
+static Truth seat_held(const Review *review, Expr *seat)
+{
+    Vec where = {0};
+    if (seat != NULL) {
+        vec_add(&where, seat);
+    }
+    return unit_in(review, &(Gate){&where, NULL});
+}
+
+/* What chooses between a text and the former one. */
+static Truth text_chosen(const Review *review, const Active *active)
+{
+    const Section *s = active->text;
+    Truth t = unit_in(review, &active->made);
+    for (int i = 0; s != NULL && i < s->permits.n; i++) {
+        if (permit_chooses(s->permits.at[i])) {
+            t = truth_and(t, permit_truth(review, s->permits.at[i], active->since));
+        }
+    }
+    return s == NULL ? t : truth_and(t, unit_in(review, &(Gate){&s->units, active->holders}));
+}
+
+/* As far as the unit and its permit alone decide it. */
+static Truth unit_applies(const Judge *j)
+{
+    const Active *active = j->active;
+    const Section *s = active->text;
+    Truth t =
+        truth_and(unit_in(j->review, &active->gates[0]), unit_in(j->review, &active->gates[1]));
+    t = truth_and(t, seat_held(j->review, active->seat));
+    if (active->former == NULL) { /* else this text has been chosen */
+        t = truth_and(t, text_chosen(j->review, active));
+    }
+    for (int i = 0; i < s->permits.n; i++) {
+        const Permit *permit = s->permits.at[i];
+        t = permit_chooses(permit) ? t : truth_and(t, permit_truth(j->review, permit, 0));
+    }
+    return t;
+}
+
 static Truth section_applies(const Judge *j, const Env *env)
 {
     const Section *s = j->active->text;
-    Truth t = truth_of(true);
-    for (int i = 0; i < s->permits.n; i++) {
-        const Permit *permit = s->permits.at[i];
-        if (j->active->former == NULL ||
-            !permit_chooses(permit)) { /* else it has chosen this text */
-            t = truth_and(t, permit_truth(j->review, permit));
-        }
-    }
+    Truth t = unit_applies(j);
     for (int i = 0; i < s->whens.n; i++) {
         t = truth_and(t, condition(env, s->whens.at[i]));
     }
@@ -214,7 +263,8 @@ static Truth applies_beside(const Judge *j, const Env *env, int depth, Truth app
     }
     const Each *each = s->eachs.at[depth];
     const Items *items = evaluate_list(env, each->list);
-    Truth t = items->more ? truth_and(applies, truth_open(WHY_FACT)) : truth_of(false);
+    Truth t = items->more ? truth_and(applies_further(j, env, depth, applies), truth_open(WHY_FACT))
+                          : truth_of(false);
     for (int i = 0; i < items->n; i++) {
         const Member *a = &items->member[i];
         if (each->b == NULL) {
@@ -227,21 +277,51 @@ static Truth applies_beside(const Judge *j, const Env *env, int depth, Truth app
     return t;
 }
 
-/* Of a list whose items are not stated (at_list), no other section that goes by items says anything. */
+/* Does a text, wherever it applies, silence the section judged? By its own words, or since its code prevails. */
+static bool speaks_before(const Active *other, const Judge *j, const Finding *f)
+{
+    for (int k = 0; k < other->text->notwithstanding.n; k++) {
+        const Target *t = other->text->notwithstanding.at[k];
+        if (number_covers(t->number, t->part, f->number, f->part)) {
+            return true;
+        }
+    }
+    for (int k = 0; k < other->over.n; k++) {
+        const Over *over = other->over.at[k];
+        if (same(over->code, j->active->code->name) && same(over->topic, j->active->text->topic)) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* Where another section applies: that of its texts which is for the unit. Of a list whose items are not
+ * stated (at_list), one that goes by items says nothing for sure. */
+static Truth silenced_by(const Judge *j, const Active *active, const Finding *f, bool at_list)
+{
+    Judge other = {.review = j->review, .law = j->law, .active = active};
+    other.shared = active->code == j->active->code ? j->shared : NULL; /* consistently */
+    Truth silent = truth_of(false);
+    if (active->text != NULL && speaks_before(active, j, f)) {
+        Env env = judge_env(&other);
+        silent = applies_beside(&other, &env, 0, unit_applies(&other), f);
+        if (at_list && active->text->eachs.n > 0 && truth_is(silent, CAN_YES)) {
+            silent = truth_open(WHY_FACT);
+        }
+    }
+    if (active->former == NULL) {
+        return silent;
+    }
+    return truth_cases(text_chosen(j->review, active), silent,
+                       silenced_by(j, active->former, f, at_list));
+}
+
 static Truth silenced(const Judge *j, const Finding *f, bool at_list)
 {
     Truth t = truth_of(false);
     for (int i = 0; i < j->law->n; i++) {
-        Judge other = {.review = j->review, .law = j->law, .active = j->law->at[i]};
-        other.shared = other.active->code == j->active->code ? j->shared : NULL; /* consistently */
-        const Section *s = other.active->text;
-        for (int k = 0; other.active != j->active && k < s->notwithstanding.n; k++) {
-            if (number_covers(s->notwithstanding.at[k], NULL, f->number, f->part)) {
-                Env env = judge_env(&other);
-                Truth silent = applies_beside(&other, &env, 0, truth_of(true), f);
-                bool unsure = at_list && s->eachs.n > 0 && truth_is(silent, CAN_YES);
-                t = truth_or(t, unsure ? truth_open(WHY_FACT) : silent);
-            }
+        if (j->law->at[i] != j->top) {
+            t = truth_or(t, silenced_by(j, j->law->at[i], f, at_list));
         }
     }
     return t;
@@ -420,7 +500,7 @@ static int reading_count(const Vec *readings, const char *applied)
 }
 
 /* Each reading of the section and of the code, unless the jurisdiction applies one. */
-static Vec judge_text(const Review *review, const Vec *law, const Active *active)
+static Vec judge_text(const Review *review, const Vec *law, const Active *active, const Active *top)
 {
     const Section *s = active->text;
     Vec all = {0};
@@ -431,10 +511,10 @@ static Vec judge_text(const Review *review, const Vec *law, const Active *active
         const Reading *reading = reading_at(&s->readings, active->reading, i / shared);
         const Reading *beside =
             reading_at(&active->code->holder.readings, active->shared, i % shared);
-        Judge j = {review, law, active, &findings, beside == NULL ? NULL : &beside->defines};
+        Judge j = {review, law, active, top, &findings, beside == NULL ? NULL : &beside->defines};
         Env env = judge_env(&j);
         env.reading = reading == NULL ? NULL : &reading->defines;
-        Finding start = {.active = active, .number = s->number, .part = s->part};
+        Finding start = {.active = active, .number = top->number, .part = top->part};
         walk(&j, &env, 0, truth_of(true), &start);
         if (findings.n == 0) { /* no such item stated */
             finding_at_list(&j, &start, NOT_APPLICABLE, false);
@@ -444,36 +524,55 @@ static Vec judge_text(const Review *review, const Vec *law, const Active *active
     return all;
 }
 
-/* The review of a unit whose permit date is on one side only of what chooses between two texts. */
-static Review on_one_side(const Review *review, const Permit *permit, bool chosen)
+/* What alone chooses between two texts, if it is the permit date; NULL otherwise. */
+static const Permit *permit_alone(const Active *active)
 {
+    const Permit *found = NULL;
+    if (active->text == NULL || active->text->units.n > 0 ||
+        (active->made.units != NULL && active->made.units->n > 0)) {
+        return NULL;
+    }
+    for (int i = 0; i < active->text->permits.n; i++) {
+        const Permit *permit = active->text->permits.at[i];
+        if (permit_chooses(permit) && found != NULL) {
+            return NULL;
+        }
+        found = permit_chooses(permit) ? permit : found;
+    }
+    return found;
+}
+
+/* The review of a unit whose permit date is on one side only of what chooses between two texts. */
+static Review on_one_side(const Review *review, const Active *active, bool chosen)
+{
+    const Permit *permit = permit_alone(active);
     Review side = *review;
-    Range part = range_whole_line();
-    bool from = (permit->kind == PERMIT_FROM) == chosen;
+    if (permit == NULL) {
+        return side;
+    }
+    Range part = range_whole_line(), since = range_small(active->since * 86400, 1);
+    bool from = (permit->kind != PERMIT_BEFORE) == chosen;
     End *end = from ? &part.lo : &part.hi;
-    *end = permit->date.lo;
+    *end = permit->kind == PERMIT_EXISTING ? since.lo : permit->date.lo;
     end->open = !from;
     side.permit = val_number(range_cut(review->permit->range, &part), review->permit->why, false);
     return side;
 }
 
-static Vec judge_active(const Review *review, const Vec *law, const Active *active)
+static Vec judge_active(const Review *review, const Vec *law, const Active *active,
+                        const Active *top)
 {
-    const Permit *permit = NULL;
-    for (int i = 0; active->former != NULL && i < active->text->permits.n; i++) {
-        if (permit_chooses(active->text->permits.at[i])) {
-            permit = active->text->permits.at[i];
-        }
-    }
-    Truth which = permit == NULL ? truth_of(true) : permit_truth(review, permit);
+    const Vec nothing = {0};
+    Truth which = active->former == NULL ? truth_of(true) : text_chosen(review, active);
     if (truth_is(which, CAN_YES)) {
-        return judge_text(review, law, active);
+        return active->text == NULL ? nothing : judge_text(review, law, active, top);
     }
     if (truth_is(which, CAN_NO)) {
-        return judge_active(review, law, active->former);
+        return judge_active(review, law, active->former, top);
     }
-    Review chosen = on_one_side(review, permit, true), other = on_one_side(review, permit, false);
-    Vec text = judge_text(&chosen, law, active), former = judge_active(&other, law, active->former);
+    Review chosen = on_one_side(review, active, true), other = on_one_side(review, active, false);
+    Vec text = active->text == NULL ? nothing : judge_text(&chosen, law, active, top);
+    Vec former = judge_active(&other, law, active->former, top);
     return judge_merge(&text, &former, &which);
 }
 
@@ -481,7 +580,7 @@ Vec judge_all(const Review *review, const Vec *law)
 {
     Vec all = {0};
     for (int i = 0; i < law->n; i++) {
-        Vec findings = judge_active(review, law, law->at[i]);
+        Vec findings = judge_active(review, law, law->at[i], law->at[i]);
         for (int k = 0; k < findings.n; k++) {
             vec_add(&all, findings.at[k]);
         }

@@ -1,34 +1,9 @@
 /* The law in force in a jurisdiction on a day: adopted codes, changed level by level from the outside
  * in, and in a level in order of date. */
-#include "oracle.h"
+#include "law.h"
 
 #include <limits.h>
 #include <string.h>
-
-typedef struct Adoption {
-    const char *code, *edition;
-    long from;
-} Adoption;
-
-typedef struct Floor {
-    const char *code;
-    const Target *target;
-    int level;
-} Floor;
-
-typedef struct Assembly {
-    const Law *law;
-    const char *jurisdiction;
-    long day;
-    Vec levels; /* Jurisdiction, from the outside in */
-    Vec actives, adoptions, floors, readings;
-    int level;
-} Assembly;
-
-typedef struct Dated {
-    const Block *block;
-    const Change *change;
-} Dated;
 
 bool number_covers(const char *number, const char *part, const char *of_number, const char *of_part)
 {
@@ -40,6 +15,13 @@ bool number_covers(const char *number, const char *part, const char *of_number, 
     bool alike = (next >= '0' && next <= '9') || (next >= 'a' && next <= 'z') ||
                  (next >= 'A' && next <= 'Z');
     return !alike;
+}
+
+/* A topic and those below it. */
+bool topic_covers(const char *topic, const char *of)
+{
+    size_t n = strlen(topic);
+    return of != NULL && strncmp(topic, of, n) == 0 && (of[n] == '\0' || of[n] == '.');
 }
 
 Vec law_chain(const Law *law, const char *jurisdiction)
@@ -60,7 +42,7 @@ Vec law_chain(const Law *law, const char *jurisdiction)
     return chain;
 }
 
-static const Code *code_find(const Law *law, const char *name, const char *edition)
+const Code *code_find(const Law *law, const char *name, const char *edition)
 {
     for (int i = 0; i < law->codes.n; i++) {
         const Code *code = law->codes.at[i];
@@ -80,7 +62,7 @@ static const Holder *holder_with(const Holder *own, const Holder *next)
 }
 
 /* The names a text of this level sees: the level's, those of the levels around it, the code's. */
-static const Holder *level_holders(const Assembly *a, const Code *code)
+const Holder *level_holders(const Assembly *a, const Code *code)
 {
     const Holder *h = holder_with(&code->holder, NULL);
     for (int i = 0; i <= a->level; i++) {
@@ -89,28 +71,23 @@ static const Holder *level_holders(const Assembly *a, const Code *code)
     return h;
 }
 
-/* "for units permitted ..." leaves the former text to the other units; "not for units" leaves none. */
+/* These leave the former text to the other units; "not for units" leaves none. */
 bool permit_chooses(const Permit *permit)
 {
-    return permit->kind == PERMIT_FROM || permit->kind == PERMIT_BEFORE;
+    return permit->kind == PERMIT_FROM || permit->kind == PERMIT_BEFORE ||
+           permit->kind == PERMIT_EXISTING;
 }
 
-static bool leaves_former(const Section *s)
-{
-    for (int i = 0; i < s->permits.n; i++) {
-        if (permit_chooses(s->permits.at[i])) {
-            return true;
-        }
-    }
-    return false;
-}
-
-static Active *active_new(const Section *text, const Code *code, const Holder *holders)
+Active *active_new(const Section *text, const Code *code, const Holder *holders)
 {
     Active *active = NEW(Active);
     active->text = text;
+    active->number = text->number;
+    active->part = text->part;
     active->code = code;
     active->holders = holders;
+    active->gates[0] = (Gate){&code->units, holders};
+    active->not_waived = text->not_waived;
     return active;
 }
 
@@ -124,10 +101,12 @@ Vec law_of_code(const Code *code)
     return actives;
 }
 
-static Adoption *adoption_of(const Assembly *a, const char *code)
+/* ---- adoption ---- */
+
+const Adoption *adoption_of(const Assembly *a, const char *code)
 {
     for (int i = 0; i < a->adoptions.n; i++) {
-        Adoption *adoption = a->adoptions.at[i];
+        const Adoption *adoption = a->adoptions.at[i];
         if (same(adoption->code, code)) {
             return adoption;
         }
@@ -135,64 +114,67 @@ static Adoption *adoption_of(const Assembly *a, const char *code)
     return NULL;
 }
 
-static void drop_code(Assembly *a, const char *code)
+/* Of one level's adoptions of a code that have begun, the latest; what it replaced does not come back. */
+static const Force *level_adoption(const Assembly *a, int level, const char *code)
 {
-    int n = 0;
-    for (int i = 0; i < a->actives.n; i++) {
-        if (!same(((const Active *)a->actives.at[i])->code->name, code)) {
-            a->actives.at[n++] = a->actives.at[i];
+    const Vec *forces = a->forces.at[level];
+    const Force *latest = NULL;
+    for (int i = 0; i < forces->n; i++) {
+        const Force *force = forces->at[i];
+        if (force->block->adopts && same(force->block->code, code) && force_began(force, a->day) &&
+            (latest == NULL || force->from > latest->from)) {
+            latest = force;
         }
     }
-    a->actives.n = n;
+    return latest != NULL && force_whole(latest, a->day) ? latest : NULL;
 }
 
-static void adopt(Assembly *a, const Block *block)
+/* For which units the code is adopted, in the words of the level that adopts it. */
+Gate adoption_gate(const Assembly *a, const Adoption *adoption)
 {
-    const Code *code = code_find(a->law, block->code, block->edition);
-    Adoption *adoption = adoption_of(a, block->code);
-    if (adoption == NULL) {
-        adoption = NEW(Adoption);
-        vec_add(&a->adoptions, adoption);
-    } else if (same(adoption->edition, block->edition)) {
+    Assembly level = *a;
+    level.level = adoption->level;
+    const Code *code = code_find(a->law, adoption->code, adoption->edition);
+    return (Gate){&adoption->block->units, level_holders(&level, code)};
+}
+
+/* Of the adoptions of one code the latest governs, and of two on one day the inner level's. */
+static void adopt(Assembly *a, const char *code)
+{
+    const Force *governs = NULL;
+    int level = 0;
+    for (int i = 0; i < a->levels.n; i++) {
+        const Force *force = level_adoption(a, i, code);
+        if (force != NULL && (governs == NULL || force->from >= governs->from)) {
+            governs = force;
+            level = i;
+        }
+    }
+    if (governs == NULL) {
         return;
     }
-    *adoption = (Adoption){block->code, block->edition, block->from};
-    drop_code(a, block->code);
-    Vec sections = law_of_code(code);
+    const Block *block = governs->block;
+    Adoption *adoption = NEW(Adoption);
+    *adoption = (Adoption){block->code, block->edition, governs->from, level, block};
+    vec_add(&a->adoptions, adoption);
+    Vec sections = law_of_code(code_find(a->law, block->code, block->edition));
     for (int i = 0; i < sections.n; i++) {
         Active *active = sections.at[i];
-        active->changed = a->level;
-        active->since = block->from;
+        active->changed = active->adopted = level;
+        active->since = governs->from;
+        active->gates[1] = adoption_gate(a, adoption);
         vec_add(&a->actives, active);
     }
 }
 
-/* Of the blocks of one level that adopt a code and are in force, the latest. */
-static void adopt_level(Assembly *a, const Jurisdiction *j)
+static bool told_before(const Assembly *a, int level, int which)
 {
-    for (int i = 0; i < j->blocks.n; i++) {
-        const Block *block = j->blocks.at[i];
-        bool latest = block->adopts && block->from <= a->day && a->day <= block->until;
-        for (int k = 0; latest && k < j->blocks.n; k++) {
-            const Block *other = j->blocks.at[k];
-            latest = !(other->adopts && same(other->code, block->code) && other->from <= a->day &&
-                       a->day <= other->until && other->from > block->from);
-        }
-        if (latest) {
-            adopt(a, block);
-        }
-    }
-}
-
-/* Was this edition in force before the present one? */
-static bool gave_way(const Assembly *a, const Block *block, long from)
-{
-    for (int i = 0; i < a->levels.n; i++) {
-        const Jurisdiction *j = a->levels.at[i];
-        for (int k = 0; k < j->blocks.n; k++) {
-            const Block *other = j->blocks.at[k];
-            if (other->adopts && same(other->code, block->code) &&
-                same(other->edition, block->edition) && other->from < from) {
+    const Vec *own = a->forces.at[level];
+    const char *code = ((const Force *)own->at[which])->block->code;
+    for (int i = 0; i <= level; i++) {
+        const Vec *forces = a->forces.at[i];
+        for (int k = 0; k < (i == level ? which : forces->n); k++) {
+            if (same(((const Force *)forces->at[k])->block->code, code)) {
                 return true;
             }
         }
@@ -200,34 +182,64 @@ static bool gave_way(const Assembly *a, const Block *block, long from)
     return false;
 }
 
-static bool change_counts(const Assembly *a, const Block *block, const Change *change)
+static void adopt_all(Assembly *a)
 {
-    const Adoption *adoption = adoption_of(a, block->code);
-    if (adoption == NULL || block->from > a->day) {
-        return false;
+    for (int i = 0; i < a->levels.n; i++) {
+        const Vec *forces = a->forces.at[i];
+        for (int k = 0; k < forces->n; k++) {
+            if (!told_before(a, i, k)) {
+                adopt(a, ((const Force *)forces->at[k])->block->code);
+            }
+        }
     }
-    if (same(adoption->edition, block->edition)) {
-        return a->day <= block->until;
-    }
-    return change->carries && (block->adopts || a->day <= block->until) &&
-           gave_way(a, block, adoption->from);
 }
 
-static Vec level_changes(const Assembly *a, const Jurisdiction *j)
+/* ---- which changes count ---- */
+
+/* Was this edition in force before the present one? */
+static bool gave_way(const Assembly *a, const Block *block, long from)
+{
+    for (int i = 0; i < a->levels.n; i++) {
+        const Vec *forces = a->forces.at[i];
+        for (int k = 0; k < forces->n; k++) {
+            const Force *other = forces->at[k];
+            if (other->block->adopts && same(other->block->code, block->code) &&
+                same(other->block->edition, block->edition) && force_began(other, a->day) &&
+                other->from < from) {
+                return true;
+            }
+        }
+    }
+    return false;
+}
+
+static bool change_counts(const Assembly *a, const Force *force, const Change *change)
+{
+    const Block *block = force->block;
+    const Adoption *adoption = adoption_of(a, block->code);
+    if (adoption == NULL || !force_whole(force, a->day)) {
+        return false;
+    }
+    return same(adoption->edition, block->edition) ||
+           (change->carries && gave_way(a, block, adoption->from));
+}
+
+static Vec level_changes(const Assembly *a)
 {
     Vec changes = {0};
-    for (int i = 0; i < j->blocks.n; i++) {
-        const Block *block = j->blocks.at[i];
-        for (int k = 0; k < block->changes.n; k++) {
-            if (!change_counts(a, block, block->changes.at[k])) {
+    const Vec *forces = a->forces.at[a->level];
+    for (int i = 0; i < forces->n; i++) {
+        const Force *force = forces->at[i];
+        for (int k = 0; k < force->block->changes.n; k++) {
+            if (!change_counts(a, force, force->block->changes.at[k])) {
                 continue;
             }
             Dated *dated = NEW(Dated);
-            *dated = (Dated){block, block->changes.at[k]};
+            *dated = (Dated){force, force->block, force->block->changes.at[k], a->level};
             vec_add(&changes, dated);
             for (int m = changes.n - 1; m > 0; m--) {
                 Dated *before = changes.at[m - 1];
-                if (before->block->from <= block->from) {
+                if (before->force->from <= force->from) {
                     break;
                 }
                 changes.at[m] = before;
@@ -238,161 +250,7 @@ static Vec level_changes(const Assembly *a, const Jurisdiction *j)
     return changes;
 }
 
-/* A text that a level above protects stays in force beside the local one. */
-static void keep_upper(Assembly *a, const Active *old)
-{
-    for (int i = 0; i < a->floors.n; i++) {
-        const Floor *floor = a->floors.at[i];
-        if (floor->level < a->level && old->changed <= floor->level &&
-            same(floor->code, old->code->name) &&
-            number_covers(floor->target->number, floor->target->part, old->text->number,
-                          old->text->part)) {
-            Active *upper = NEW(Active);
-            *upper = *old;
-            upper->kept = true;
-            vec_add(&a->actives, upper);
-            return;
-        }
-    }
-}
-
-static const char *edition_of(const Assembly *a, const Block *block)
-{
-    const Adoption *adoption = adoption_of(a, block->code);
-    return adoption == NULL ? block->edition : adoption->edition;
-}
-
-/* A change that was carried over makes a new text on the day of the new edition. */
-static long text_since(const Assembly *a, const Block *block)
-{
-    const Adoption *adoption = adoption_of(a, block->code);
-    return adoption != NULL && adoption->from > block->from ? adoption->from : block->from;
-}
-
-static Active *amended_one(const Assembly *a, const Dated *d)
-{
-    const Target *t = d->change->targets.at[0];
-    bool carried =
-        d->change->carries_to != NULL && !same(edition_of(a, d->block), d->block->edition);
-    const char *number = carried ? d->change->carries_to : t->number;
-    for (int i = 0; i < a->actives.n; i++) {
-        Active *active = a->actives.at[i];
-        if (!active->kept && same(active->code->name, d->block->code) &&
-            same(active->text->number, number) &&
-            (t->part == NULL || same(active->text->part, t->part))) {
-            return active;
-        }
-    }
-    give_up("no section '%s' is there to be amended", number);
-}
-
-static Section *body_replaced(const Section *old, const Section *body)
-{
-    Section *s = NEW(Section);
-    *s = *body;
-    s->number = old->number;
-    s->part = old->part;
-    s->stage = old->stage;
-    s->notwithstanding = old->notwithstanding;
-    return s;
-}
-
-static void amend_text(Assembly *a, const Dated *d)
-{
-    Active *active = amended_one(a, d);
-    Active *old = NEW(Active);
-    *old = *active;
-    keep_upper(a, old);
-    active->text = body_replaced(old->text, d->change->section);
-    active->holders = level_holders(a, active->code);
-    active->former = leaves_former(active->text) ? old : NULL;
-    active->since = text_since(a, d->block);
-    active->changed = a->level;
-}
-
-static bool is_limit_line(const Line *line, const char *label)
-{
-    bool comparison = line->expr != NULL && line->expr->op >= OP_LE && line->expr->op <= OP_NE;
-    return label != NULL ? same(line->label, label) : comparison;
-}
-
-static void amend_limit(Assembly *a, const Dated *d)
-{
-    Active *active = amended_one(a, d);
-    keep_upper(a, active);
-    active->changed = a->level;
-    active->since = text_since(a, d->block);
-    Section *s = NEW(Section);
-    *s = *active->text;
-    s->lines = (Vec){0};
-    for (int i = 0; i < active->text->lines.n; i++) {
-        Line *line = NEW(Line);
-        *line = *(const Line *)active->text->lines.at[i];
-        if (is_limit_line(line, d->change->label)) {
-            Expr *e = NEW(Expr), *limit = expr_new(OP_IN_SCOPE, d->change->limit, NULL);
-            *e = *line->expr;
-            limit->holders = level_holders(a, active->code);
-            e->b = d->change->limit->op == OP_NAME ? d->change->limit : limit;
-            line->expr = e;
-        }
-        vec_add(&s->lines, line);
-    }
-    active->text = s;
-}
-
-static void delete_covered(Assembly *a, const Dated *d)
-{
-    Vec actives = a->actives;
-    a->actives = (Vec){0};
-    for (int i = 0; i < actives.n; i++) {
-        Active *active = actives.at[i];
-        bool covered = false;
-        for (int k = 0; k < d->change->targets.n; k++) {
-            const Target *t = d->change->targets.at[k];
-            covered = covered ||
-                      number_covers(t->number, t->part, active->text->number, active->text->part);
-        }
-        if (!covered || active->kept || !same(active->code->name, d->block->code)) {
-            vec_add(&a->actives, active);
-        } else {
-            keep_upper(a, active);
-        }
-    }
-}
-
-static void insert_section(Assembly *a, const Dated *d, const Code *code)
-{
-    Active *active = active_new(d->change->section, code, level_holders(a, code));
-    active->since = text_since(a, d->block);
-    active->changed = a->level;
-    vec_add(&a->actives, active);
-}
-
-static void apply(Assembly *a, const Dated *d)
-{
-    const Change *c = d->change;
-    const Code *code = code_find(a->law, d->block->code, edition_of(a, d->block));
-    switch (c->kind) {
-    case CHANGE_READ: amend_text(a, d); break;
-    case CHANGE_LIMIT: amend_limit(a, d); break;
-    case CHANGE_DELETE: delete_covered(a, d); break;
-    case CHANGE_INSERT: insert_section(a, d, code); break;
-    case CHANGE_READING: {
-        Dated *copy = NEW(Dated);
-        *copy = *d;
-        vec_add(&a->readings, copy);
-        break;
-    }
-    case CHANGE_FLOOR:
-        for (int i = 0; i < c->targets.n; i++) {
-            Floor *floor = NEW(Floor);
-            *floor = (Floor){d->block->code, c->targets.at[i], a->level};
-            vec_add(&a->floors, floor);
-        }
-        break;
-    case CHANGE_NONE: break;
-    }
-}
+/* ---- what is said of the law as a whole ---- */
 
 static bool reading_of(const Vec *readings, const char *name)
 {
@@ -407,7 +265,7 @@ static bool reading_of(const Vec *readings, const char *name)
 static void set_reading(Active *active, const char *reading)
 {
     for (; active != NULL; active = active->former) {
-        if (reading_of(&active->text->readings, reading)) {
+        if (active->text != NULL && reading_of(&active->text->readings, reading)) {
             active->reading = reading;
         }
         if (reading_of(&active->code->holder.readings, reading)) {
@@ -416,39 +274,103 @@ static void set_reading(Active *active, const char *reading)
     }
 }
 
-static void apply_reading(Assembly *a, const Dated *d)
+static bool speaks_of(const Dated *d, const Active *active)
+{
+    bool named = d->change->targets.n == 0;
+    for (int i = 0; i < d->change->targets.n; i++) {
+        const Target *t = d->change->targets.at[i];
+        named = named || number_covers(t->number, t->part, active->number, active->part);
+    }
+    return named && same(active->code->name, d->block->code);
+}
+
+/* Those of whole codes first, so that those of single sections go before. */
+static void apply_readings(Assembly *a, bool single)
+{
+    for (int i = 0; i < a->readings.n; i++) {
+        const Dated *d = a->readings.at[i];
+        for (int k = 0; (d->change->targets.n > 0) == single && k < a->actives.n; k++) {
+            if (speaks_of(d, a->actives.at[k])) {
+                set_reading(a->actives.at[k], d->change->reading);
+            }
+        }
+    }
+}
+
+static void apply_unwaived(Assembly *a)
+{
+    for (int i = 0; i < a->unwaived.n; i++) {
+        for (int k = 0; k < a->actives.n; k++) {
+            Active *active = a->actives.at[k];
+            for (bool all = speaks_of(a->unwaived.at[i], active); all && active != NULL;
+                 active = active->former) {
+                active->not_waived = true;
+            }
+        }
+    }
+}
+
+static void set_over(const Dated *d, Active *active)
+{
+    for (; active != NULL; active = active->former) {
+        const char *topic = active->text != NULL ? active->text->topic : NULL;
+        bool meant = d->change->topics.n == 0;
+        for (int k = 0; k < d->change->topics.n; k++) {
+            meant = meant || topic_covers(d->change->topics.at[k], topic);
+        }
+        if (meant && topic != NULL && same(active->code->name, d->block->code)) {
+            Over *over = NEW(Over);
+            *over = (Over){d->change->name, topic};
+            vec_add(&active->over, over);
+        }
+    }
+}
+
+static void apply_over(const Assembly *a, const Dated *d)
 {
     for (int i = 0; i < a->actives.n; i++) {
-        Active *active = a->actives.at[i];
-        bool named = d->change->targets.n == 0 && same(active->code->name, d->block->code);
-        for (int k = 0; k < d->change->targets.n; k++) {
-            const Target *t = d->change->targets.at[k];
-            named = named ||
-                    number_covers(t->number, t->part, active->text->number, active->text->part);
-        }
-        if (named) {
-            set_reading(active, d->change->reading);
+        set_over(d, a->actives.at[i]);
+    }
+}
+
+/* Codes that lower levels adopt by themselves are displaced on the topics that an upper one keeps. */
+static void displace_own_codes(Assembly *a)
+{
+    Vec actives = a->actives;
+    a->actives = (Vec){0};
+    for (int i = 0; i < actives.n; i++) {
+        Active *active = actives.at[i];
+        a->level = active->adopted;
+        const char *topic = active->text != NULL ? active->text->topic : NULL;
+        if (!barred(a, NULL, NULL, NULL, topic)) {
+            vec_add(&a->actives, active);
         }
     }
 }
 
 Vec law_in_force(const Law *law, const char *jurisdiction, long day)
 {
-    Assembly a = {.law = law, .jurisdiction = jurisdiction, .day = day};
+    Assembly a = {.law = law, .day = day};
     Vec chain = law_chain(law, jurisdiction);
     for (int i = chain.n - 1; i >= 0; i--) {
+        Vec *forces = NEW(Vec);
+        *forces = acts_settled(chain.at[i]);
         vec_add(&a.levels, chain.at[i]);
+        vec_add(&a.forces, forces);
     }
+    adopt_all(&a);
     for (a.level = 0; a.level < a.levels.n; a.level++) {
-        const Jurisdiction *j = a.levels.at[a.level];
-        adopt_level(&a, j);
-        Vec changes = level_changes(&a, j);
+        Vec changes = level_changes(&a);
         for (int i = 0; i < changes.n; i++) {
-            apply(&a, changes.at[i]);
+            change_apply(&a, changes.at[i]);
         }
     }
-    for (int i = 0; i < a.readings.n; i++) {
-        apply_reading(&a, a.readings.at[i]);
+    displace_own_codes(&a);
+    apply_readings(&a, false);
+    apply_readings(&a, true);
+    apply_unwaived(&a);
+    for (int i = 0; i < a.overs.n; i++) {
+        apply_over(&a, a.overs.at[i]);
     }
     return a.actives;
 }

@@ -70,6 +70,14 @@ made_rules() {
     fi
 }
 
+# split_rules: made.shall in the files into which its pieces go, the last one first; the array made names them
+split_rules() {
+    rm -rf "$scratch/pieces"
+    mkdir -p "$scratch/pieces"
+    awk -v to="$scratch/pieces/" '/^-- file / { file = to $3; next } { print >>file }' "$scratch/made.shall"
+    mapfile -t made < <(find "$scratch/pieces" -name '*.shall' | sort -r)
+}
+
 close() {
     echo "$passed passed, $failed failed"
     [ "$failed" -eq 0 ] && [ "$passed" -gt 0 ]

@@ -9,6 +9,7 @@ typedef struct Case {
     int count;
     Truth applies;
     Judged *judged;
+    const Exception *by; /* what puts its lines in the place of the line, or NULL */
 } Case;
 
 static bool is_order(const Expr *e)
@@ -16,14 +17,30 @@ static bool is_order(const Expr *e)
     return e != NULL && e->op >= OP_LE && e->op <= OP_NE;
 }
 
+/* A variance that names a line covers what an exception puts in its place; in the place of all lines, one
+ * that names any. */
+static bool variance_speaks(const Case *c, json_t *paper)
+{
+    const Vec *lines = &c->active->text->lines;
+    bool all = c->by != NULL && c->by->to == NULL;
+    for (int i = 0; all && i < lines->n; i++) {
+        if (review_paper(c->env->review, paper, "granted", c->active,
+                         ((const Line *)lines->at[i])->label, c->items, c->count)) {
+            return true;
+        }
+    }
+    return review_paper(c->env->review, paper, "granted", c->active, c->line->label, c->items,
+                        c->count);
+}
+
 /* Excused by a variance in force; where the paper sets a limit, within that limit. */
-static Truth by_variance(const Case *c, const Line *line, const char *label)
+static Truth by_variance(const Case *c, const Line *line)
 {
     json_t *papers = json_object_get(c->env->review->spec, "variances");
     Truth t = truth_of(false);
-    for (size_t i = 0; i < json_array_size(papers); i++) {
+    for (size_t i = 0; !c->active->not_waived && i < json_array_size(papers); i++) {
         json_t *paper = json_array_get(papers, i);
-        if (!review_paper(c->env->review, paper, "granted", c->active, label, c->items, c->count)) {
+        if (!variance_speaks(c, paper)) {
             continue;
         }
         const char *limit = json_string_value(json_object_get(paper, "limit"));
@@ -47,7 +64,8 @@ static Truth by_decision(const Case *c, const Line *line)
         json_t *paper = json_array_get(papers, i);
         if (review_paper(c->env->review, paper, "date", c->active, line->label, c->items,
                          c->count)) {
-            t = truth_of(same(json_string_value(json_object_get(paper, "decision")), "approved"));
+            bool yes = same(json_string_value(json_object_get(paper, "decision")), "approved");
+            t = truth_is(t, CAN_NO) ? t : truth_of(yes); /* the refusal counts */
         }
     }
     return t;
@@ -60,11 +78,10 @@ static void note_measure(const Case *c, const Line *line)
     }
 }
 
-/* A line by itself: own requirement, absence, variance; excused adds an exception's word. A variance that
- * names a line covers what an exception puts in its place. */
+/* A line by itself: own requirement, absence, variance; excused adds an exception's word. */
 static Result line_result(const Case *c, const Line *line, Truth excused)
 {
-    excused = truth_or(excused, by_variance(c, line, c->line->label));
+    excused = truth_or(excused, by_variance(c, line));
     if (line->expr == NULL) {
         return result_of(c->applies, by_decision(c, line), excused);
     }
@@ -85,6 +102,7 @@ static Result line_result(const Case *c, const Line *line, Truth excused)
 static Truth exception_holds(const Case *c, const Exception *x)
 {
     Env env = *c->env;
+    env.holders = x->holders != NULL ? x->holders : env.holders;
     env.condition = true;
     env.presence = NULL;
     Truth t = x->approval != NULL ? review_approval(env.review, x->approval) : truth_of(true);
@@ -98,12 +116,17 @@ static Truth exception_holds(const Case *c, const Exception *x)
 }
 
 /* What an exception does where it governs: excuses, or puts its lines in the place of the line. */
-static Result governed(const Case *c, const Exception *x)
+static Result governed(const Case *outer, const Exception *x)
 {
     if (x->lines.n == 0) {
-        note_measure(c, c->line);
-        return line_result(c, c->line, truth_of(true));
+        note_measure(outer, outer->line);
+        return line_result(outer, outer->line, truth_of(true));
     }
+    Case inner = *outer, *c = &inner;
+    Env env = *outer->env;
+    env.holders = x->holders != NULL ? x->holders : env.holders;
+    c->env = &env;
+    c->by = x;
     Result r = {NOT_APPLICABLE, 0, false, false};
     for (int i = 0; i < x->lines.n; i++) {
         r = result_worse(r, line_result(c, x->lines.at[i], truth_of(false)));
@@ -139,7 +162,7 @@ Judged judge_line(const Env *env, const Active *active, const Line *line, const 
                   int count, Truth applies)
 {
     Judged judged = {.label = line->label};
-    Case c = {env, active, line, items, count, applies, &judged};
+    Case c = {env, active, line, items, count, applies, &judged, NULL};
     judged.result = by_exceptions(&c, 0);
     return judged;
 }

@@ -6,7 +6,7 @@
  *   --make specs --count N --seed N --to FOLDER [--whole] [--twin order|spelling|narrow]
  *                          makes specs in FOLDER/a, and twins of them in FOLDER/b
  *   --make edge-specs --count N --seed N --to FOLDER
- * oracle RULES... --examples [--specs FOLDER]        runs worked examples
+ * oracle RULES... --examples [--specs FOLDER]        runs worked examples; FOLDER holds specs/
  * oracle --make rules|edge-rules --seed N            prints a rule file made by chance
  * oracle --same REPORT REPORT, --narrowed REPORT REPORT, --shown REPORT */
 #include "cases.h"
@@ -92,16 +92,19 @@ static bool is_vocabulary(const char *path)
     return found;
 }
 
-static void judge_one(const Law *law, const Vec *actives, const Options *o, json_t *spec)
+static void judge_one(const Law *law, const Vec *shares, const Options *o, json_t *spec)
 {
     const char *name = json_string_value(json_object_get(spec, "vocabulary"));
-    Review review;
-    review_start(&review, law, vocabulary_find(law, name), spec, o->in, &o->date);
-    Vec findings = judge_all(&review, actives);
-    findings_print(&findings);
+    for (int i = 0; i < shares->n; i++) {
+        const Share *share = shares->at[i];
+        Review review;
+        review_start(&review, law, vocabulary_find(law, name), spec, share->jurisdiction, &o->date);
+        Vec findings = judge_all(&review, &share->actives);
+        findings_print(&findings);
+    }
 }
 
-static int judge_stream(const Law *law, const Vec *actives, const Options *o)
+static int judge_stream(const Law *law, const Vec *shares, const Options *o)
 {
     char *line = NULL;
     size_t room = 0;
@@ -112,7 +115,7 @@ static int judge_stream(const Law *law, const Vec *actives, const Options *o)
         if (spec == NULL) {
             give_up("standard input: %s", error.text);
         }
-        judge_one(law, actives, o, spec);
+        judge_one(law, shares, o, spec);
         puts("");
         json_decref(spec);
         pool_reset(mark);
@@ -132,12 +135,15 @@ static void write_spec(const Options *o, const char *folder, long number, const 
 static int make_specs(const Law *law, const Options *o)
 {
     const Harvest *h = harvest_law(law);
+    const Vec shares = law_shares(law, o->in, o->day);
     const Vocabulary *v = vocabulary_find(law, NULL);
     for (long i = 0; i < o->count; i++) {
         size_t mark = pool_mark();
         uint64_t seed = o->seed * 1000003 + (uint64_t)i;
-        json_t *spec = same(o->make, "edge-specs") ? make_edge_spec(v, law, seed)
-                                                   : make_spec(h, v, o->in, o->day, seed, o->whole);
+        const Share *share = shares.at[i % shares.n];
+        json_t *spec = same(o->make, "edge-specs")
+                           ? make_edge_spec(v, law, seed)
+                           : make_spec(h, v, share->jurisdiction, o->day, seed, o->whole);
         write_spec(o, "a", i, spec);
         if (o->twin != TWIN_NONE) {
             json_t *twin = make_twin(h, v, spec, o->twin, seed);
@@ -160,15 +166,15 @@ static int in_jurisdiction(const Law *law, Options *o)
     if (o->make != NULL) {
         return make_specs(law, o);
     }
-    Vec actives = law_in_force(law, o->in, o->day);
+    Vec shares = law_shares(law, o->in, o->day);
     if (same(o->check, "--against")) {
-        return check_against(law, &actives, o);
+        return check_against(law, &shares, o);
     }
     if (same(o->check, "--shrink")) {
-        return shrink_spec(law, &actives, o);
+        return shrink_spec(law, &shares, o);
     }
     if (o->stream) {
-        return judge_stream(law, &actives, o);
+        return judge_stream(law, &shares, o);
     }
     json_error_t error;
     json_t *spec = o->spec == NULL ? NULL : json_load_file(o->spec, 0, &error);
@@ -176,7 +182,7 @@ static int in_jurisdiction(const Law *law, Options *o)
         give_up("%s: %s", o->spec == NULL ? "--spec" : o->spec,
                 o->spec == NULL ? "is wanted" : error.text);
     }
-    judge_one(law, &actives, o, spec);
+    judge_one(law, &shares, o, spec);
     json_decref(spec);
     return 0;
 }
@@ -215,5 +221,6 @@ int main(int argc, char **argv)
             }
         }
     }
+    law_join(&law);
     return options.examples ? examples_run(&law, options.specs) : in_jurisdiction(&law, &options);
 }

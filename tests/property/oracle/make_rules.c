@@ -1,6 +1,6 @@
-/* Makes up a small rule file: one vocabulary, a code in two editions, a state that adopts them and a
- * county that amends them. The same seed makes the same file. */
-#include "cases.h"
+/* Makes up a small rule file: here the vocabulary and the codes, a code in two editions and one beside
+ * it; make_law.c makes the levels that adopt and change them. The same seed makes the same file. */
+#include "make.h"
 
 #include <string.h>
 
@@ -49,7 +49,11 @@ static const char VOCABULARY[] =
     "  fact stock   count   always present at least 0\n"
     "  fact opened  date    always present\n"
     "  fact supply  temperature always present\n"
-    "  topic trial.all \"All of it\"\n"
+    "  fact kind    one of cart, truck, trailer  always present\n"
+    "  fact home    text    always present\n"
+    "  topic trial.one \"The first\"\n"
+    "  topic trial.two \"The second\"\n"
+    "  topic trial.two.deep \"Of the second\"\n"
     "end\n\n";
 
 static const char SHARED[] =
@@ -75,17 +79,6 @@ static const char SHARED[] =
     "    step rest \"What is left\" (room - sums.depths) in ft\n  end\n"
     "  reading wide define margin = %u in\n"
     "  reading tight define margin = %u in\n\n";
-
-typedef struct Made {
-    const char *number, *label; /* a label of one of its lines, or NULL */
-    int lines;
-    bool length_limit; /* its one line, or the one labelled l1, compares lengths */
-    bool one_per_unit; /* no each: where it applies is plain */
-    bool permit, floor;
-    bool silences; /* another section: stays one per unit */
-    bool kept;     /* named by another section, or a floor: not to be deleted */
-    bool readings;
-} Made;
 
 static unsigned some(Scene *s)
 {
@@ -120,7 +113,7 @@ static void write_where(Scene *s, int depth)
 /* The each clauses; the scene gets their variables. */
 static void write_eachs(Scene *s)
 {
-    switch (make_some(s, 6)) {
+    switch (s->unit ? 0 : make_some(s, 6)) {
     case 0: break;
     case 4:
         s->part[s->parts++] = "p";
@@ -181,7 +174,7 @@ static void write_defines(Scene *s)
     }
 }
 
-static void write_line(Scene *s, const char *indent, const char *label, bool plain)
+static void write_line(Scene *s, const char *indent, const char *label, bool plain, bool blank)
 {
     writef(s->w, "%sshall %s%s%s", indent, chance_in(s->c, 10) ? "not " : "",
            label == NULL ? "" : label, label == NULL ? "" : ": ");
@@ -194,7 +187,11 @@ static void write_line(Scene *s, const char *indent, const char *label, bool pla
     if (which <= 2) {
         make_length_asked(s, 2);
         writef(s->w, " %s ", chance_in(s->c, 50) ? "<=" : ">=");
-        make_length(s, 2);
+        if (blank) {
+            writef(s->w, "blank \"so much\"");
+        } else {
+            make_length(s, 2);
+        }
     } else if (which == 3) {
         writef(s->w, "%s %s ", p == NULL ? "reach" : pool_format("%s.width", p),
                chance_in(s->c, 50) ? "<" : ">=");
@@ -221,47 +218,88 @@ static void write_line(Scene *s, const char *indent, const char *label, bool pla
     writef(s->w, "\n");
 }
 
-static void write_exceptions(Scene *s, const Made *m)
+/* One exception behind the word "except"; false: it must say where. */
+void write_exception(Scene *s, const char *to, const char *cite)
 {
-    for (unsigned n = make_some(s, 5); n > 2; n--) {
-        bool approval = chance_in(s->c, 25), where = !approval || chance_in(s->c, 50);
-        writef(s->w, "    except %s%s",
-               chance_in(s->c, 30) && m->label != NULL ? pool_format("to %s ", m->label) : "",
-               approval ? "with approval of \"warden\"" : "");
-        if (where) {
-            Scene condition = *s;
-            condition.condition = true;
-            writef(s->w, " where ");
-            make_condition(&condition, 2);
-        }
+    bool approval = chance_in(s->c, 25), where = !approval || chance_in(s->c, 50);
+    Scene condition = *s;
+    condition.condition = true;
+    writef(s->w, "    except %s%s", to != NULL ? pool_format("to %s ", to) : "",
+           approval ? "with approval of \"warden\"" : "");
+    if (where) {
+        writef(s->w, " where ");
+        make_condition(&condition, 2);
+    }
+    writef(s->w, "%s\n", cite == NULL ? "" : pool_format(" by \"%s\"", cite));
+    if (chance_in(s->c, 25)) {
+        writef(s->w, "      unless ");
+        make_condition(&condition, 1);
         writef(s->w, "\n");
-        if (chance_in(s->c, 25)) {
-            Scene condition = *s;
-            condition.condition = true;
-            writef(s->w, "      unless ");
-            make_condition(&condition, 1);
-            writef(s->w, "\n");
-        }
-        if (chance_in(s->c, 45)) {
-            write_line(s, "      ", NULL, false);
-        }
+    }
+    if (chance_in(s->c, 45)) {
+        write_line(s, "      ", NULL, false, false);
     }
 }
 
-/* Not where a floor keeps the upper text: what a permit then chooses is not said. */
+static void write_exceptions(Scene *s, Made *m)
+{
+    for (unsigned n = make_some(s, 5); n > 2; n--) {
+        const char *to = chance_in(s->c, 30) ? m->label : NULL;
+        const char *cite = chance_in(s->c, 50) ? pool_format("X-%d", ++*s->fresh) : NULL;
+        m->cite = cite != NULL ? cite : m->cite;
+        write_exception(s, to, cite);
+    }
+}
+
+/* What codes, levels and rows may ask of a unit: never twice the same, since whether such a condition is
+ * one and the same wherever it stands is not said. */
+void write_unit_condition(Scene *s, bool named)
+{
+    static const char *const ASKS[] = {
+        "stock >= %d",
+        "room <= %d in",
+        "opened on or after 2024-01-01 + %d day",
+        "home is \"Harbor %d\"",
+        "kind is cart or stock = %d",
+        "tint is red and room > %d in",
+        "kind among (cart, trailer) and opened before 2024-01-01 + %d day",
+        "not (lit is no or stock = %d)"};
+    int n = ++*s->fresh;
+    if (named && chance_in(s->c, 15)) {
+        writef(s->w, "modest");
+        return;
+    }
+    const char *ask = ASKS[make_some(s, sizeof ASKS / sizeof ASKS[0])];
+    const char *hole = strstr(ask, "%d");
+    writef(s->w, "%.*s%d%s", (int)(hole - ask), ask, strstr(ask, "day") != NULL ? n * 5 : n,
+           hole + 2);
+}
+
+/* Not where a floor keeps the upper text: what then chooses is not said. One thing chooses at a time. */
 static void write_permit(Scene *s, Made *m)
 {
-    m->permit = !m->floor && chance_in(s->c, 12);
-    if (m->permit) {
-        static const char *const CLAUSES[] = {
-            "for units permitted on or after", "for units permitted before",
-            "not for units under permit before", "not for units under permit on"};
-        writef(s->w, "    %s 2024-0%u-01\n", CLAUSES[make_some(s, 4)], 1 + make_some(s, 6));
+    static const char *const CLAUSES[] = {
+        "for units permitted on or after", "for units permitted before",
+        "not for units under permit before", "not for units under permit on"};
+    m->split = !m->fixed && chance_in(s->c, 20);
+    if (m->split && chance_in(s->c, 40)) {
+        writef(s->w, "    for units where ");
+        write_unit_condition(s, false);
+        writef(s->w, "\n");
+    } else if (m->split && chance_in(s->c, 30)) {
+        writef(s->w, "    existing units from %s\n",
+               date_text(m->day + 90 + (long)make_some(s, 300)));
+    } else if (m->split && chance_in(s->c, 50)) {
+        writef(s->w, "    %s %s\n", CLAUSES[2 + make_some(s, 2)],
+               date_text(date_days(2019, 7, 1) + (long)make_some(s, 150)));
+    } else if (m->split) {
+        writef(s->w, "    %s %s\n", CLAUSES[make_some(s, 2)],
+               date_text(date_days(2024, 1, 1) + (long)make_some(s, 200)));
     }
 }
 
 /* What stands in a section and in an amendment alike. */
-static void write_body(const Scene *outer, Made *m)
+void write_body(const Scene *outer, Made *m)
 {
     Scene scene = *outer, *s = &scene;
     size_t start = s->w->length;
@@ -290,9 +328,10 @@ static void write_body(const Scene *outer, Made *m)
     bool discretion = chance_in(s->c, 15);
     m->label = m->lines + discretion > 1 ? "l1" : NULL;
     m->length_limit = chance_in(s->c, m->label == NULL ? 60 : 30);
+    bool blank = m->may_be_blank && m->length_limit && chance_in(s->c, 25);
     for (int i = 1; i <= m->lines; i++) {
         write_line(s, "    ", m->label == NULL ? NULL : pool_format("l%d", i),
-                   m->length_limit && i == 1);
+                   m->length_limit && i == 1, blank && i == 1);
     }
     if (discretion) {
         writef(s->w, "    at the discretion of \"warden\" %s\"enough of it\"\n",
@@ -301,10 +340,34 @@ static void write_body(const Scene *outer, Made *m)
     write_exceptions(s, m);
 }
 
-static Made write_section(Scene *s, const char *number, Made *others, int n)
+static const char *some_topic(const Scene *s)
 {
-    Made m = {.number = number};
-    writef(s->w, "  section \"%s\" \"Made up\"\n    topic trial.all\n", number);
+    static const char *const TOPICS[] = {"trial.one", "trial.two", "trial.two.deep"};
+    return TOPICS[make_some(s, 3)];
+}
+
+/* The standing of a section; of the first two of a code, authorities that a place must know. */
+void write_standing(Scene *s, Made *m, const char *authority)
+{
+    m->topic = some_topic(s);
+    writef(s->w, "    topic %s\n", m->topic);
+    if (authority != NULL) {
+        writef(s->w, "    authority %s\n", authority);
+    }
+    if (chance_in(s->c, 10)) {
+        writef(s->w, "    not to be waived\n");
+    }
+}
+
+static Made write_section(Scene *s, const char *number, Made *others, int n, const char *formerly)
+{
+    static const char *const AUTHORITIES[] = {"health", "fire", NULL};
+    Made m = {.number = number, .may_be_blank = true, .day = date_days(2024, 1, 1)};
+    writef(s->w, "  section \"%s\" \"Made up\"\n", number);
+    write_standing(s, &m, AUTHORITIES[n < 2 ? (unsigned)n : make_some(s, 3)]);
+    if (formerly != NULL) {
+        writef(s->w, "    formerly \"%s\"\n", formerly);
+    }
     write_body(s, &m);
     if (n > 0 && m.one_per_unit && chance_in(s->c, 40)) {
         Made *other = &others[make_some(s, (unsigned)n)];
@@ -315,123 +378,52 @@ static Made write_section(Scene *s, const char *number, Made *others, int n)
     return m;
 }
 
-enum { SECTIONS = 6 };
-
-static void write_code(Scene *s, int edition, Made *made)
+static void write_head(Scene *s, const Set *set)
 {
     writef(s->w,
-           "code trial_code edition %d\n  title \"Trial\"\n  vocabulary trial_unit\n  basis "
-           "invented\n\n",
-           edition);
+           "code %s edition %s\n  title \"Trial\"\n  vocabulary trial_unit\n  basis invented\n",
+           set->code, set->edition);
+    if (set->published != 0) {
+        writef(s->w, "  published %s\n", date_text(set->published));
+    }
+    if (chance_in(s->c, 20)) {
+        writef(s->w, "  for units where ");
+        write_unit_condition(s, false);
+        writef(s->w, "\n");
+    }
+    if (chance_in(s->c, 20)) {
+        writef(s->w, "  authority health\n");
+    }
+    writef(s->w, "\n");
+}
+
+/* A code; sometimes its last sections stand in a piece of it. */
+void write_code(Scene *s, Set *set, const char *const *numbers, int n)
+{
+    write_head(s, set);
     write_shared(s);
-    for (int i = 0; i < SECTIONS; i++) {
-        made[i] = write_section(s,
-                                i < 4    ? pool_format("%d", i + 1)
-                                : i == 4 ? "5(A)"
-                                         : "5(B)",
-                                made, i);
+    s->unit = same(set->code, "side_code");
+    if (chance_in(s->c, 20)) {
+        writef(s->w, "  reserved \"%s0\"\n", numbers[0]);
     }
-    writef(s->w, "end\n\n");
-}
-
-static bool write_limit(Scene *s, const Made *m)
-{
-    if (!m->length_limit) {
-        return false;
-    }
-    writef(s->w, "    amend \"%s\" limit %s%sto %s", m->number, m->label == NULL ? "" : m->label,
-           m->label == NULL ? "" : " ", chance_in(s->c, 50) ? "20 in" : "max(low, 1 ft)");
-    return true;
-}
-
-static void write_amendment(Scene *s, const Made *m)
-{
-    Made ignored = {.floor = m->floor || m->permit}; /* one permit clause chooses at a time */
-    writef(s->w, "    amend \"%s\" to read\n", m->number);
-    write_body(s, &ignored);
-    writef(s->w, "      basis invented\n    end");
-}
-
-static void write_change(Scene *s, Made *m, const char *fate)
-{
-    unsigned which = make_some(s, 5);
-    if (which == 0 && !m->kept) {
-        writef(s->w, "    delete \"%s\"%s\n", m->number, fate);
-    } else if (which <= 2 && write_limit(s, m)) {
-        writef(s->w, "%s\n", fate);
-    } else if (which == 3 && m->readings) {
-        writef(s->w, "    applies reading %s in \"%s\"\n", chance_in(s->c, 50) ? "strict" : "loose",
-               m->number);
-    } else if (!m->silences) {
-        write_amendment(s, m);
-        writef(s->w, "%s\n", fate);
-    }
-}
-
-/* A change of the older edition that stays in force in the newer one. */
-static void write_carried(Scene *s, const Made *first, Made *second)
-{
-    if (first->length_limit && second->length_limit && same(first->label, second->label) &&
-        write_limit(s, first)) {
-        writef(s->w, " carries over\n");
-        second->kept = true;
-    } else if (!first->silences && !second->silences && !second->floor) {
-        write_amendment(s, first);
-        writef(s->w, " carries over\n");
-        second->kept = true;
-        second->length_limit = second->readings = false; /* it is another text now */
-    }
-}
-
-static void write_county(Scene *s, Made *first, Made *second)
-{
-    writef(s->w, "jurisdiction county \"County\" within state\n\n"
-                 "  amends trial_code edition 1 in force from 2021-01-01 by \"Ord. 1\"\n");
-    for (int i = 0; i < SECTIONS; i++) {
-        if (chance_in(s->c, 20)) {
-            write_change(s, &first[i], " lapses");
-        } else if (chance_in(s->c, 10)) {
-            write_carried(s, &first[i], &second[i]);
+    int piece = chance_in(s->c, 30) ? n - 2 : n;
+    for (int i = 0; i < n; i++) {
+        if (i == piece) {
+            writef(s->w,
+                   "end\n\n-- file piece-%s.shall\ncode %s edition %s continued\n  basis "
+                   "practice\n%s\n",
+                   set->edition, set->code, set->edition,
+                   chance_in(s->c, 50) ? "  authority fire\n" : "");
         }
+        const char *formerly = same(numbers[i], "14") ? "4" : NULL;
+        set->made[i] = write_section(s, numbers[i], set->made, i, formerly);
     }
-    writef(s->w, "\n  amends trial_code edition 2 in force from 2024-03-01 by \"Ord. 2\"\n");
-    for (int i = 0; i < SECTIONS; i++) {
-        if (chance_in(s->c, 35)) {
-            write_change(s, &second[i], "");
-        }
-    }
-    if (chance_in(s->c, 50)) {
-        writef(s->w, "    applies reading %s\n", chance_in(s->c, 50) ? "wide" : "tight");
-    }
-    Made inserted = {.number = "9"};
-    if (chance_in(s->c, 50)) {
-        writef(s->w, "    insert section \"9\" \"Inserted\"\n    topic trial.all\n");
-        write_body(s, &inserted);
-        writef(s->w, "    basis invented\n    end\n");
-    }
-    writef(s->w, "end\n");
+    set->n = n;
+    s->unit = false;
+    writef(s->w, "end\n\n%s", piece < n ? "-- file made.shall\n" : "");
 }
 
-void make_rules(Writer *w, uint64_t seed)
+void write_vocabulary(Scene *s)
 {
-    Chance c = {seed * 0xd1342543de82ef95U + 7};
-    int fresh = 0;
-    Scene scene = {.c = &c, .w = w, .fresh = &fresh};
-    Made first[SECTIONS], second[SECTIONS];
-    writef(w, "%s", VOCABULARY);
-    write_code(&scene, 1, first);
-    write_code(&scene, 2, second);
-    writef(w, "jurisdiction state \"State\"\n"
-              "  adopts trial_code edition 1 in force from 2020-01-01 by \"Reg. 1\"\n"
-              "  adopts trial_code edition 2 in force from 2024-01-01 by \"Reg. 2\"\n");
-    if (chance_in(&c, 50)) {
-        Made *floor = &second[chance(&c, SECTIONS)];
-        while (floor->permit) {
-            floor = &second[chance(&c, SECTIONS)];
-        }
-        writef(w, "    locally at least as strict in \"%s\"\n", floor->number);
-        floor->kept = floor->floor = true;
-    }
-    writef(w, "end\n\n");
-    write_county(&scene, first, second);
+    writef(s->w, "-- file made.shall\n%s", VOCABULARY);
 }

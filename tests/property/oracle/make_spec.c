@@ -81,7 +81,7 @@ static json_t *make_number(const Harvest *h, const Field *field, Chance *c, bool
     return NULL;
 }
 
-static const char *date_text(long days)
+const char *date_text(long days)
 {
     long year = 1970 + days / 366, month = 12, day = 31; /* a lower guess, then forward */
     while (date_days(year + 1, 1, 1) <= days) {
@@ -247,23 +247,40 @@ static void set_paper(json_t *paper, const Harvest *h, const char *here, const c
     }
 }
 
-/* Does a variance for a line cover what an exception puts in its place? That is not said. */
-static bool substitutes(const Section *s)
+static bool has_lines(const Exception *x)
 {
-    for (int i = 0; i < s->exceptions.n; i++) {
-        if (((const Exception *)s->exceptions.at[i])->lines.n > 0) {
-            return true;
-        }
-    }
-    return false;
+    return x != NULL && x->to == NULL && x->lines.n > 0;
 }
 
+static bool changes_so(const Change *c, const char *number)
+{
+    bool here = false;
+    for (int i = 0; has_lines(c->exception) && i < c->targets.n; i++) {
+        here = here || same(((const Target *)c->targets.at[i])->number, number);
+    }
+    return here;
+}
+
+/* May an exception put one line in the place of several here? Which variance then covers it is not plain. */
 static bool substituted(const Harvest *h, const char *number)
 {
     for (int i = 0; i < h->sections.n; i++) {
         const Section *s = h->sections.at[i];
-        if (same(s->number, number) && substitutes(s)) {
-            return true;
+        for (int k = 0; same(s->number, number) && k < s->exceptions.n; k++) {
+            if (has_lines(s->exceptions.at[k])) {
+                return true;
+            }
+        }
+    }
+    for (int i = 0; i < h->law->jurisdictions.n; i++) {
+        const Jurisdiction *j = h->law->jurisdictions.at[i];
+        for (int k = 0; k < j->blocks.n; k++) {
+            const Block *block = j->blocks.at[k];
+            for (int m = 0; m < block->changes.n; m++) {
+                if (changes_so(block->changes.at[m], number)) {
+                    return true;
+                }
+            }
         }
     }
     return false;
@@ -283,6 +300,10 @@ static json_t *make_paper(const Harvest *h, const char *here, const char *from, 
     if (s->part != NULL) {
         set_text(paper, "part", s->part);
     }
+    if (chance_in(c, 20)) {
+        const Vec *codes = &h->law->codes;
+        set_text(paper, "code", ((const Code *)codes->at[chance(c, (unsigned)codes->n)])->name);
+    }
     if (line != NULL && line->label != NULL && (decision || !substituted(h, s->number)) &&
         chance_in(c, 60)) {
         set_text(paper, "line", line->label);
@@ -298,28 +319,12 @@ static json_t *make_paper(const Harvest *h, const char *here, const char *from, 
     return paper;
 }
 
-static bool speaks_again(const json_t *papers, const json_t *paper)
-{
-    for (size_t i = 0; i < json_array_size(papers); i++) {
-        if (json_equal(json_object_get(json_array_get(papers, i), "section"),
-                       json_object_get(paper, "section"))) {
-            return true;
-        }
-    }
-    return false;
-}
-
 static json_t *make_papers(const Harvest *h, const char *here, const char *from, long day,
                            Chance *c)
 {
     json_t *papers = json_array();
     for (unsigned n = chance(c, 4); n > 0; n--) {
-        json_t *paper = make_paper(h, here, from, day, c);
-        if (speaks_again(papers, paper)) { /* two decisions of one thing: what holds is not said */
-            json_decref(paper);
-        } else {
-            (void)json_array_append_new(papers, paper);
-        }
+        (void)json_array_append_new(papers, make_paper(h, here, from, day, c));
     }
     return papers;
 }

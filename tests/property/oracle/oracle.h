@@ -192,6 +192,7 @@ typedef enum Op {
     OP_ROUND,
     OP_IF,
     OP_APPROVAL,
+    OP_BLANK,
     OP_CALL,
     OP_FALLBACK,
     OP_IN_SCOPE /* a limit put in by an amendment, read with that level's names */
@@ -283,75 +284,121 @@ typedef struct Line {
 } Line;
 
 typedef struct Exception {
-    const char *to;
+    const char *to, *by;
+    const Holder *holders; /* of one that a change put in; NULL: those of its text */
     Expr *where;
     const char *approval;
     Vec unless; /* Expr */
     Vec lines;
 } Exception;
 
-typedef enum PermitKind { PERMIT_FROM, PERMIT_BEFORE, PERMIT_NOT_BEFORE, PERMIT_NOT_ON } PermitKind;
+typedef enum PermitKind {
+    PERMIT_FROM,
+    PERMIT_BEFORE,
+    PERMIT_NOT_BEFORE,
+    PERMIT_NOT_ON,
+    PERMIT_EXISTING /* units permitted before the text keep the former one until the date */
+} PermitKind;
 
 typedef struct Permit {
     PermitKind kind;
     Range date;
 } Permit;
 
-typedef struct Section {
+typedef struct Target {
     const char *number, *part;
+} Target;
+
+/* What a section has of its code unless it says otherwise. */
+typedef struct Standing {
+    int stage; /* the first; 0 when not said */
+    const char *authority;
+} Standing;
+
+typedef struct Section {
+    const char *number, *part, *topic;
     Vec eachs, whens, defines, readings, lines, exceptions, permits;
-    Vec notwithstanding; /* texts */
-    int stage;           /* the first; 0 when not said */
+    Vec units;           /* Expr: for units where */
+    Vec notwithstanding; /* Target */
+    bool not_waived;
+    Standing standing;
 } Section;
 
 typedef struct Example Example;
 
 typedef struct Code {
-    const char *name, *edition, *vocabulary;
-    int stage;
+    const char *name, *edition, *vocabulary, *file;
+    bool continued;
+    long published; /* days; LONG_MIN: not said */
+    Standing standing;
     Vec sections, examples;
+    Vec units; /* Expr */
     Holder holder;
 } Code;
 
 typedef enum ChangeKind {
     CHANGE_READ,
     CHANGE_LIMIT,
+    CHANGE_EXCEPTION, /* one exception reads otherwise, or is gone */
+    CHANGE_ADD,       /* an exception more */
     CHANGE_DELETE,
     CHANGE_INSERT,
+    CHANGE_RENUMBER,
     CHANGE_READING,
     CHANGE_FLOOR,
-    CHANGE_NONE
+    CHANGE_LOCK, /* not to be amended locally */
+    CHANGE_NOT_WAIVED,
+    CHANGE_PREEMPTS,
+    CHANGE_PREVAILS,
+    CHANGE_REPEALS,
+    CHANGE_EXTENDS,
+    CHANGE_POSTPONES
 } ChangeKind;
-
-typedef struct Target {
-    const char *number, *part;
-} Target;
 
 typedef struct Change {
     ChangeKind kind;
     Vec targets; /* Target */
+    Vec topics;
     Section *section;
+    Exception *exception;
     const char *label, *reading;
+    const char *name; /* an exception's, an act's or a code's; the new number */
     Expr *limit;
+    bool every; /* in any section */
+    long day;   /* from when, or until; LONG_MIN: not said */
     bool carries, lapses;
     const char *carries_to;
 } Change;
 
 typedef struct Block {
     bool adopts;
-    const char *code, *edition;
+    const char *code, *edition, *by, *file;
     long from, until; /* days; until LONG_MAX: without end */
+    long month, day;  /* of each edition: so many after publication; 0: of one */
     Vec changes;
+    Vec units; /* Expr */
 } Block;
 
 typedef struct Jurisdiction {
     const char *name, *within, *file;
+    bool continued;
     Vec blocks, examples;
     Holder holder;
 } Jurisdiction;
 
+/* Who decides what: of several rows of an authority the first whose condition holds. */
+typedef struct Seat {
+    const char *authority, *jurisdiction;
+    Expr *where; /* NULL: always */
+} Seat;
+
+typedef struct Place {
+    const char *name;
+    Vec seats;
+} Place;
+
 typedef struct Law {
-    Vec vocabularies, codes, jurisdictions;
+    Vec vocabularies, codes, jurisdictions, places;
 } Law;
 
 /* ---- worked examples ---- */
@@ -443,10 +490,23 @@ void read_law_file(Law *law, const char *path);
 void read_vocabulary(Reader *r);
 Type read_type(Reader *r);
 Define *read_define(Reader *r);
-Section *read_section(Reader *r, int stage);
+Section *read_section(Reader *r);
 bool read_body(Reader *r, Section *s);
 bool read_permit(Reader *r, Section *s);
-bool read_standing(Reader *r, int *stage);
+bool read_standing(Reader *r, Standing *standing);
+bool read_units(Reader *r, Vec *units);
+Exception *read_exception(Reader *r);
+Target *read_target(Reader *r);
+void read_targets(Reader *r, Vec *targets);
+const char *read_dotted(Reader *r);
+void read_phrase(Reader *r);
+void want_words(Reader *r, const char *words);
+bool next_is(const Reader *r, const char *word); /* the word behind this one */
+const char *read_edition(Reader *r);
+void read_code(Reader *r);
+void read_jurisdiction(Reader *r);
+bool read_shared(Reader *r, Holder *h);
+bool read_worked(Reader *r, Vec *examples);
 Table *read_table(Reader *r);
 Worksheet *read_worksheet(Reader *r);
 Example *read_example(Reader *r);
@@ -599,26 +659,56 @@ Truth plan_covers(const Val *a, const Val *b);
 Truth plan_overlaps(const Val *a, const Val *b);
 const Val *table_ask(const Env *env, const Table *table, const Val *const *key);
 
+/* ---- join.c: one law of many files ---- */
+
+void law_join(Law *law); /* pieces, and adoptions of each edition */
+
 /* ---- law.c: the law in force ---- */
 
+/* For which units, in the words of whom. */
+typedef struct Gate {
+    const Vec *units; /* Expr; or NULL */
+    const Holder *holders;
+} Gate;
+
 typedef struct Active {
-    const Section *text;
+    const Section *text; /* NULL: deleted for some units */
+    const char *number, *part;
     const Code *code;
     const Holder *holders;
-    struct Active *former; /* for units permitted before the text's date */
+    struct Active *former; /* for units for which the text does not speak */
+    Gate made;             /* of the block that made the text */
+    Gate gates[2];         /* of the code, as written and as adopted */
+    Expr *seat;            /* where the jurisdiction decides in a place, or NULL */
+    Vec over;              /* Over: what it prevails over */
     const char *reading;   /* applied by a jurisdiction */
     const char *shared;    /* the same, of the code's readings */
     long since;            /* the day from which the text is in force; 0: not said */
     int changed;           /* the level that wrote the text, 0 outermost */
+    int adopted;           /* the level that adopted the code */
     bool kept;             /* upper text beside a local one */
+    bool not_waived;
 } Active;
 
+typedef struct Over {
+    const char *code, *topic;
+} Over;
+
+/* What one jurisdiction decides in the place asked for; all, if it is asked for itself. */
+typedef struct Share {
+    const char *jurisdiction;
+    Vec actives;
+} Share;
+
 Vec law_in_force(const Law *law, const char *jurisdiction, long day);
+Vec law_shares(const Law *law, const char *place, long day); /* of a place or a jurisdiction */
 Vec law_of_code(const Code *code);
+const Code *code_find(const Law *law, const char *name, const char *edition);
 bool permit_chooses(const Permit *permit);               /* between a text and the former one */
 Vec law_chain(const Law *law, const char *jurisdiction); /* Jurisdiction, from the inside out */
 bool number_covers(const char *number, const char *part, const char *of_number,
                    const char *of_part);
+bool topic_covers(const char *topic, const char *of);
 
 /* ---- judge.c ---- */
 
@@ -658,9 +748,10 @@ const char *finding_name(const Finding *f, int which);
 Vec judge_merge(const Vec *a, const Vec *b, const Truth *which); /* NULL: two readings */
 Judged judge_line(const Env *env, const Active *active, const Line *line, const Item *const *items,
                   int count, Truth applies);
-Truth permit_truth(const Review *review, const Permit *permit);
 
-/* ---- examples.c, output.c ---- */
+/* ---- yaml.c, examples.c, output.c ---- */
+
+json_t *yaml_load(const char *path);
 
 int examples_run(const Law *law, const char *specs);
 void findings_print(const Vec *findings);

@@ -42,7 +42,7 @@ void findings_print(const Vec *findings)
     size_t n = 0;
     for (int i = 0; i < findings->n; i++) {
         const Finding *f = findings->at[i];
-        if (f->active->text->stage <= 2) { /* the review is of the plan stage */
+        if (f->active->text->standing.stage <= 2) { /* the review is of the plan stage */
             shown[n++] = finding_show(f);
         }
     }

@@ -140,6 +140,23 @@ void want_word(Reader *r, const char *word)
     }
 }
 
+void want_words(Reader *r, const char *words)
+{
+    while (*words != '\0') {
+        size_t n = strcspn(words, " ");
+        want_word(r, pool_text(words, n));
+        words += n + strspn(words + n, " ");
+    }
+}
+
+/* Of a sign or text, its beginning is asked. */
+bool next_is(const Reader *r, const char *word)
+{
+    Reader look = *r;
+    read_next(&look);
+    return at_word(&look, word) || (look.token.kind != TOKEN_WORD && *look.token.start == *word);
+}
+
 void want_sign(Reader *r, const char *sign)
 {
     if (!take_sign(r, sign)) {

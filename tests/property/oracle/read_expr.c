@@ -23,10 +23,19 @@ static Expr *expr_at(const Reader *r, Op op)
     return e;
 }
 
-/* Can an operator follow here? Not on a new line of any of, all of. */
+/* Can an operator follow here? On a new line of any of, all of only what can be nothing else. */
 static bool goes_on(const Reader *r)
 {
-    return !(r->lines && r->token.first);
+    static const char *const WORDS[] = {"and", "or", "is", "if", "otherwise", "x"};
+    static const char *const SIGNS[] = {"<=", "<", ">=", ">", "=", "!=", "+", "-", "*", "/"};
+    bool operator= !(r->lines && r->token.first);
+    for (size_t i = 0; i < sizeof WORDS / sizeof WORDS[0]; i++) {
+        operator= operator|| at_word(r, WORDS[i]);
+    }
+    for (size_t i = 0; i < sizeof SIGNS / sizeof SIGNS[0]; i++) {
+        operator= operator|| at_sign(r, SIGNS[i]);
+    }
+    return operator;
 }
 
 static bool next_word(Reader *r, const char *word)
@@ -317,6 +326,12 @@ static Expr *read_word(Reader *r)
     if (of && at_word(r, "approval")) {
         Expr *e = expr_at(r, OP_APPROVAL);
         read_next(r);
+        read_next(r);
+        e->text = want_text(r);
+        return e;
+    }
+    if (at_word(r, "blank") && next_is(r, "\"")) {
+        Expr *e = expr_at(r, OP_BLANK);
         read_next(r);
         e->text = want_text(r);
         return e;

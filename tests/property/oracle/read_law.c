@@ -101,31 +101,39 @@ static void read_bound(Reader *r, Field *f, bool low, bool open)
     end->open = open;
 }
 
+/* A qualifier's word may name the next field: its second word tells. */
+static bool take_two(Reader *r, const char *first, const char *second)
+{
+    if (!at_word(r, first) || !next_is(r, second)) {
+        return false;
+    }
+    read_next(r);
+    read_next(r);
+    return true;
+}
+
 static void read_qualifiers(Reader *r, Field *f)
 {
     for (;;) {
-        if (take_word(r, "always")) {
-            want_word(r, "present");
+        if (take_two(r, "always", "present")) {
             f->always = true;
         } else if (take_word(r, "key")) {
             f->key = true;
-        } else if (take_word(r, "at")) {
-            bool low = at_word(r, "least");
-            read_next(r);
-            read_bound(r, f, low, false);
-        } else if (at_word(r, "more") || at_word(r, "less")) {
-            bool low = at_word(r, "more");
-            read_next(r);
-            want_word(r, "than");
-            read_bound(r, f, low, true);
-        } else if (take_word(r, "in")) {
-            want_word(r, "steps");
+        } else if (take_two(r, "at", "least")) {
+            read_bound(r, f, true, false);
+        } else if (take_two(r, "at", "most")) {
+            read_bound(r, f, false, false);
+        } else if (take_two(r, "more", "than")) {
+            read_bound(r, f, true, true);
+        } else if (take_two(r, "less", "than")) {
+            read_bound(r, f, false, true);
+        } else if (take_two(r, "in", "steps")) {
             want_word(r, "of");
             (void)want_quantity(r, true);
-        } else if (take_word(r, "built")) {
-            want_word(r, "as");
+        } else if (take_two(r, "built", "as")) {
             (void)want_name(r);
-        } else if (take_word(r, "ask")) {
+        } else if (at_word(r, "ask") && next_is(r, "\"")) {
+            read_next(r);
             (void)want_text(r);
         } else {
             return;
@@ -173,10 +181,13 @@ static void read_record(Reader *r, Vocabulary *v)
     record->name = want_name(r);
     vec_add(&v->records, record);
     while (!at_word(r, "end")) {
-        if (!take_word(r, "plan")) {
+        Reader look = *r;
+        read_next(&look);
+        if (!at_word(r, "plan") || !next_is(&look, "along")) {
             record_add(r, record, read_field(r));
             continue;
         }
+        read_next(r);
         record->along = field_place(r, record, want_name(r));
         want_word(r, "along");
         record->length = field_place(r, record, want_name(r));
@@ -189,11 +200,13 @@ static void read_record(Reader *r, Vocabulary *v)
     read_next(r);
 }
 
-static void read_dotted(Reader *r)
+const char *read_dotted(Reader *r)
 {
-    do {
-        (void)want_name(r);
-    } while (take_sign(r, "."));
+    const char *dotted = want_name(r);
+    while (take_sign(r, ".")) {
+        dotted = pool_format("%s.%s", dotted, want_name(r));
+    }
+    return dotted;
 }
 
 /* Names of records and choices that were declared behind their first use. */
@@ -230,7 +243,7 @@ void read_vocabulary(Reader *r)
             record_add(r, &v->facts, read_field(r));
         } else {
             want_word(r, "topic");
-            read_dotted(r);
+            (void)read_dotted(r);
             (void)want_text(r);
         }
     }
@@ -261,11 +274,12 @@ static int stage_number(const char *name)
 static bool at_clause(const Reader *r)
 {
     static const char *const WORDS[] = {
-        "topic", "rank",      "authority",  "stage",     "rework",          "basis",
-        "for",   "not",       "each",       "when",      "define",          "reading",
-        "shall", "except",    "at",         "remedy",    "notwithstanding", "stet",
-        "end",   "section",   "table",      "worksheet", "omitted",         "worked",
-        "title", "publisher", "vocabulary", "ranks"};
+        "topic",    "rank",      "authority",  "stage",     "rework",          "basis",
+        "for",      "not",       "each",       "when",      "define",          "reading",
+        "shall",    "except",    "at",         "remedy",    "notwithstanding", "stet",
+        "end",      "section",   "table",      "worksheet", "omitted",         "worked",
+        "title",    "publisher", "vocabulary", "ranks",     "published",       "reserved",
+        "existing", "formerly"};
     for (size_t i = 0; i < sizeof WORDS / sizeof WORDS[0]; i++) {
         if (at_word(r, WORDS[i])) {
             return true;
@@ -289,23 +303,31 @@ static bool read_basis(Reader *r)
     return true;
 }
 
-/* rank, authority, stage, rework, basis: only the stage matters here. */
-bool read_standing(Reader *r, int *stage)
+void read_phrase(Reader *r)
 {
-    if (take_word(r, "rank") || take_word(r, "rework")) {
-        while (!at_clause(r)) {
-            read_next(r);
-        }
-    } else if (take_word(r, "authority")) {
+    do {
+        read_next(r);
+    } while (!at_clause(r));
+}
+
+/* rank, authority, stage, rework, basis: only authority and stage matter here. */
+bool read_standing(Reader *r, Standing *standing)
+{
+    if (take_word(r, "rank")) {
+        read_phrase(r);
+    } else if (take_word(r, "rework")) {
         (void)want_name(r);
+    } else if (take_word(r, "authority")) {
+        standing->authority = want_name(r);
         if (take_word(r, "may")) {
             (void)want_name(r);
         }
     } else if (take_word(r, "stage")) {
-        *stage = 0;
+        standing->stage = 0;
         do {
             int number = stage_number(want_name(r));
-            *stage = *stage == 0 || number < *stage ? number : *stage;
+            standing->stage =
+                standing->stage == 0 || number < standing->stage ? number : standing->stage;
         } while (take_sign(r, ","));
     } else {
         return read_basis(r);
@@ -313,26 +335,46 @@ bool read_standing(Reader *r, int *stage)
     return true;
 }
 
+bool read_units(Reader *r, Vec *units)
+{
+    Reader before = *r;
+    if (take_word(r, "for") && take_word(r, "units") && take_word(r, "where")) {
+        vec_add(units, read_expr(r));
+        return true;
+    }
+    *r = before;
+    return false;
+}
+
+static bool at_permit(const Reader *r)
+{
+    return at_word(r, "for") || (at_word(r, "not") && next_is(r, "for")) ||
+           (at_word(r, "existing") && next_is(r, "units"));
+}
+
 bool read_permit(Reader *r, Section *s)
 {
+    if (read_units(r, &s->units)) {
+        return true;
+    }
+    if (!at_permit(r)) {
+        return false;
+    }
     Permit *permit = NEW(Permit);
     if (take_word(r, "for")) {
-        want_word(r, "units");
-        want_word(r, "permitted");
+        want_words(r, "units permitted");
         permit->kind = at_word(r, "before") ? PERMIT_BEFORE : PERMIT_FROM;
         if (take_word(r, "on")) {
             want_word(r, "or");
         }
         read_next(r);
-    } else if (take_word(r, "not")) {
-        want_word(r, "for");
-        want_word(r, "units");
-        want_word(r, "under");
-        want_word(r, "permit");
+    } else if (take_word(r, "existing")) {
+        want_words(r, "units from");
+        permit->kind = PERMIT_EXISTING;
+    } else {
+        want_words(r, "not for units under permit");
         permit->kind = at_word(r, "before") ? PERMIT_NOT_BEFORE : PERMIT_NOT_ON;
         read_next(r);
-    } else {
-        return false;
     }
     permit->date = want_date(r);
     vec_add(&s->permits, permit);
@@ -418,14 +460,12 @@ static Line *read_line(Reader *r)
     return line;
 }
 
-static void skip_by(Reader *r)
+static const char *read_by(Reader *r)
 {
-    if (take_word(r, "by")) {
-        (void)want_text(r);
-    }
+    return take_word(r, "by") ? want_text(r) : NULL;
 }
 
-static Exception *read_exception(Reader *r)
+Exception *read_exception(Reader *r)
 {
     Exception *x = NEW(Exception);
     if (take_word(r, "to")) {
@@ -439,10 +479,10 @@ static Exception *read_exception(Reader *r)
     if (take_word(r, "where")) {
         x->where = read_expr(r);
     }
-    skip_by(r);
+    x->by = read_by(r);
     while (take_word(r, "unless")) {
         vec_add(&x->unless, read_expr(r));
-        skip_by(r);
+        (void)read_by(r);
     }
     while (take_word(r, "shall")) {
         vec_add(&x->lines, read_line(r));
@@ -486,27 +526,47 @@ bool read_body(Reader *r, Section *s)
     return true;
 }
 
+Target *read_target(Reader *r)
+{
+    Target *t = NEW(Target);
+    t->number = want_text(r);
+    if (take_word(r, "part")) {
+        t->part = want_name(r);
+    }
+    return t;
+}
+
+void read_targets(Reader *r, Vec *targets)
+{
+    do {
+        vec_add(targets, read_target(r));
+    } while (take_sign(r, ","));
+}
+
 static bool read_clause(Reader *r, Section *s)
 {
+    Vec history = {0};
     if (take_word(r, "topic")) {
-        read_dotted(r);
+        s->topic = read_dotted(r);
     } else if (take_word(r, "notwithstanding")) {
-        do {
-            vec_add(&s->notwithstanding, pool_format("%s", want_text(r)));
-        } while (take_sign(r, ","));
+        read_targets(r, &s->notwithstanding);
+    } else if (take_word(r, "formerly")) {
+        read_targets(r, &history);
+    } else if (at_word(r, "not") && next_is(r, "to")) {
+        want_words(r, "not to be waived");
+        s->not_waived = true;
     } else if (take_word(r, "stet")) {
         (void)want_text(r);
         (void)want_text(r);
     } else {
-        return read_standing(r, &s->stage) || read_permit(r, s) || read_body(r, s);
+        return read_standing(r, &s->standing) || read_permit(r, s) || read_body(r, s);
     }
     return true;
 }
 
-Section *read_section(Reader *r, int stage)
+Section *read_section(Reader *r)
 {
     Section *s = NEW(Section);
-    s->stage = stage;
     s->number = want_text(r);
     if (take_word(r, "part")) {
         s->part = want_name(r);

@@ -1,4 +1,4 @@
-/* Files, codes, tables, worksheets and jurisdictions. */
+/* Files, codes, places, tables and worksheets. */
 #include "oracle.h"
 
 #include <limits.h>
@@ -241,7 +241,7 @@ Worksheet *read_worksheet(Reader *r)
     return w;
 }
 
-static bool read_shared(Reader *r, Holder *h)
+bool read_shared(Reader *r, Holder *h)
 {
     if (take_word(r, "define")) {
         vec_add(&h->defines, read_define(r));
@@ -255,7 +255,7 @@ static bool read_shared(Reader *r, Holder *h)
     return true;
 }
 
-static bool read_worked(Reader *r, Vec *examples)
+bool read_worked(Reader *r, Vec *examples)
 {
     if (!take_word(r, "worked")) {
         return false;
@@ -267,27 +267,18 @@ static bool read_worked(Reader *r, Vec *examples)
 
 /* ---- codes ---- */
 
-static const char *read_edition(Reader *r)
+const char *read_edition(Reader *r)
 {
     want_word(r, "edition");
     if (r->token.kind == TOKEN_TEXT) {
         return want_text(r);
     }
     const char *p = r->token.start;
-    size_t n = strspn(p, "0123456789.-/");
+    size_t n = strspn(p, "0123456789."
+                         "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ");
     const char *edition = pool_text(p, n);
     read_from(r, p + n); /* no unit: "edition 2024 in force" */
     return edition;
-}
-
-static void read_omitted(Reader *r)
-{
-    want_word(r, "section");
-    (void)want_text(r);
-    if (take_word(r, "part")) {
-        (void)want_name(r);
-    }
-    (void)want_text(r);
 }
 
 static void read_shared_reading(Reader *r, Holder *h)
@@ -304,182 +295,79 @@ static bool read_head(Reader *r, Code *c)
 {
     if (take_word(r, "title") || take_word(r, "publisher")) {
         (void)want_text(r);
+    } else if (take_word(r, "published")) {
+        c->published = want_days(r);
     } else if (take_word(r, "vocabulary")) {
         c->vocabulary = want_name(r);
         r->vocabulary = vocabulary_find(r->law, c->vocabulary);
-    } else if (take_word(r, "ranks")) {
+    } else if (at_word(r, "ranks")) {
         do {
-            do {
-                read_next(r);
-            } while (r->token.kind == TOKEN_WORD && !r->token.first);
-        } while (take_sign(r, ","));
+            read_phrase(r);
+        } while (at_sign(r, ","));
     } else {
         return false;
     }
     return true;
 }
 
-static void read_code(Reader *r)
+static bool read_part(Reader *r, Code *c)
+{
+    Vec ignored = {0};
+    if (take_word(r, "section")) {
+        vec_add(&c->sections, read_section(r));
+    } else if (take_word(r, "omitted")) {
+        want_word(r, "section");
+        (void)read_target(r);
+        (void)want_text(r);
+    } else if (take_word(r, "reserved")) {
+        read_targets(r, &ignored);
+    } else if (take_word(r, "reading")) {
+        read_shared_reading(r, &c->holder);
+    } else {
+        return read_head(r, c) || read_units(r, &c->units) || read_shared(r, &c->holder) ||
+               read_worked(r, &c->examples) || read_standing(r, &c->standing);
+    }
+    return true;
+}
+
+void read_code(Reader *r)
 {
     Code *c = NEW(Code);
+    c->file = r->file;
     c->name = want_name(r);
     c->edition = read_edition(r);
+    c->continued = take_word(r, "continued");
+    c->published = LONG_MIN;
     vec_add(&r->law->codes, c);
     while (!take_word(r, "end")) {
-        if (take_word(r, "section")) {
-            vec_add(&c->sections, read_section(r, c->stage));
-        } else if (take_word(r, "omitted")) {
-            read_omitted(r);
-        } else if (take_word(r, "reading")) {
-            read_shared_reading(r, &c->holder);
-        } else if (!read_head(r, c) && !read_shared(r, &c->holder) &&
-                   !read_worked(r, &c->examples) && !read_standing(r, &c->stage)) {
+        if (!read_part(r, c)) {
             read_error(r, "a part of a code is expected");
         }
     }
 }
 
-/* ---- jurisdictions ---- */
+/* ---- places ---- */
 
-static Target *read_target(Reader *r)
+static void read_place(Reader *r)
 {
-    Target *t = NEW(Target);
-    t->number = want_text(r);
-    if (take_word(r, "part")) {
-        t->part = want_name(r);
-    }
-    return t;
-}
-
-static void read_fate(Reader *r, Change *c)
-{
-    if (take_word(r, "carries")) {
-        want_word(r, "over");
-        c->carries = true;
-        if (take_word(r, "to")) {
-            c->carries_to = want_text(r);
-        }
-    } else if (take_word(r, "lapses")) {
-        c->lapses = true;
-    }
-}
-
-static void read_amend(Reader *r, Change *c)
-{
-    vec_add(&c->targets, read_target(r));
-    if (take_word(r, "limit")) {
-        c->kind = CHANGE_LIMIT;
-        if (!at_word(r, "to")) {
-            c->label = want_name(r);
-        }
-        want_word(r, "to");
-        c->limit = read_expr(r);
-        return;
-    }
-    want_word(r, "to");
-    want_word(r, "read");
-    c->kind = CHANGE_READ;
-    c->section = NEW(Section);
-    while (!take_word(r, "end")) {
-        if (!read_permit(r, c->section) && !read_body(r, c->section)) {
-            read_error(r, "a clause is expected");
-        }
-    }
-}
-
-static void read_texts(Reader *r, Vec *targets)
-{
-    do {
-        Target *t = NEW(Target);
-        t->number = want_text(r);
-        vec_add(targets, t);
-    } while (take_sign(r, ","));
-}
-
-static void want_words(Reader *r, const char *const *words)
-{
-    for (; *words != NULL; words++) {
-        want_word(r, *words);
-    }
-}
-
-static bool read_change(Reader *r, Block *block)
-{
-    static const char *const FLOOR[] = {"at", "least", "as", "strict", "in", NULL};
-    static const char *const FIXED[] = {"to", "be", "amended", "locally", NULL};
-    Change *c = NEW(Change);
-    if (take_word(r, "amend")) {
-        read_amend(r, c);
-    } else if (take_word(r, "delete")) {
-        c->kind = CHANGE_DELETE;
-        do {
-            vec_add(&c->targets, read_target(r));
-        } while (take_sign(r, ","));
-    } else if (take_word(r, "insert")) {
-        want_word(r, "section");
-        c->kind = CHANGE_INSERT;
-        c->section = read_section(r, 0);
-    } else if (take_word(r, "applies")) {
-        c->kind = CHANGE_READING;
-        want_word(r, "reading");
-        c->reading = want_name(r);
-        if (take_word(r, "in")) {
-            read_texts(r, &c->targets);
-        }
-    } else if (take_word(r, "locally")) {
-        want_words(r, FLOOR);
-        c->kind = CHANGE_FLOOR;
-        read_texts(r, &c->targets);
-    } else if (take_word(r, "not")) {
-        want_words(r, FIXED);
-        c->kind = CHANGE_NONE;
-        read_texts(r, &c->targets);
-    } else {
-        return false;
-    }
-    read_fate(r, c);
-    vec_add(&block->changes, c);
-    return true;
-}
-
-static bool read_block(Reader *r, Jurisdiction *j)
-{
-    static const char *const FORCE[] = {"in", "force", "from", NULL};
-    Block *block = NEW(Block);
-    block->adopts = at_word(r, "adopts");
-    if (!take_word(r, "adopts") && !take_word(r, "amends")) {
-        return false;
-    }
-    block->code = want_name(r);
-    block->edition = read_edition(r);
-    want_words(r, FORCE);
-    block->from = want_days(r);
-    block->until = LONG_MAX;
-    if (take_word(r, "until")) {
-        block->until = want_days(r);
-    }
-    want_word(r, "by");
+    Place *place = NEW(Place);
+    place->name = want_name(r);
     (void)want_text(r);
-    vec_add(&j->blocks, block);
-    while (read_change(r, block) || read_shared(r, &j->holder) || read_worked(r, &j->examples)) {
-    }
-    return true;
-}
-
-static void read_jurisdiction(Reader *r)
-{
-    Jurisdiction *j = NEW(Jurisdiction);
-    j->file = r->file;
-    j->name = want_name(r);
-    (void)want_text(r);
-    if (take_word(r, "within")) {
-        j->within = want_name(r);
-    }
-    vec_add(&r->law->jurisdictions, j);
+    vec_add(&r->law->places, place);
     while (!take_word(r, "end")) {
-        if (!read_block(r, j) && !read_shared(r, &j->holder) && !read_worked(r, &j->examples)) {
-            read_error(r, "a part of a jurisdiction is expected");
+        Seat *seat = NEW(Seat);
+        seat->authority = want_name(r);
+        want_words(r, "decided by");
+        seat->jurisdiction = want_name(r);
+        if (take_word(r, "where")) {
+            seat->where = read_expr(r);
+        } else {
+            (void)take_word(r, "otherwise");
         }
+        if (take_word(r, "by")) {
+            (void)want_text(r);
+        }
+        vec_add(&place->seats, seat);
     }
 }
 
@@ -513,8 +401,10 @@ void read_law_file(Law *law, const char *path)
             read_code(&r);
         } else if (take_word(&r, "jurisdiction")) {
             read_jurisdiction(&r);
+        } else if (take_word(&r, "place")) {
+            read_place(&r);
         } else {
-            read_error(&r, "vocabulary, code or jurisdiction is expected");
+            read_error(&r, "vocabulary, code, jurisdiction or place is expected");
         }
     }
 }

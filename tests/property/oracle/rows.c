@@ -16,8 +16,10 @@ static int by_key(const void *a, const void *b)
 
 static bool of_one_section(const Row *a, const Row *b)
 {
-    size_t n = strcspn(a->key, "|") + 1;
-    n += strcspn(a->key + n, "|") + 1;
+    size_t n = 0;
+    for (int bars = 0; bars < 3; bars++) { /* code, number and part */
+        n += strcspn(a->key + n, "|") + 1;
+    }
     return strncmp(a->key, b->key, n) == 0;
 }
 
@@ -61,7 +63,8 @@ Vec rows_of(const Vec *findings)
     for (int i = 0; i < findings->n; i++) {
         const Finding *f = findings->at[i];
         Row *row = NEW(Row);
-        const char *key = pool_format("%s|%s|", f->number, f->part == NULL ? "" : f->part);
+        const char *key = pool_format("%s|%s|%s|", f->active->code->name, f->number,
+                                      f->part == NULL ? "" : f->part);
         for (int k = 0; k < f->items; k++) {
             key = pool_format("%s%s|", key, finding_name(f, k));
         }
@@ -73,7 +76,7 @@ Vec rows_of(const Vec *findings)
         *row = (Row){
             key,     lines, f->result.outcome, f->at_list, f->at_list && f->mixed, f->result.either,
             f->mixed};
-        if (f->active->text->stage <= 2) {
+        if (f->active->text->standing.stage <= 2) {
             vec_add(&rows, row);
         }
     }
@@ -103,7 +106,8 @@ Vec rows_of_review(const json_t *review)
     for (size_t i = 0; i < json_array_size(findings); i++) {
         const json_t *f = json_array_get(findings, i);
         const json_t *items = json_object_get(f, "items"), *lines = json_object_get(f, "lines");
-        const char *key = pool_format("%s|%s|", text_at(f, "section"), text_at(f, "part"));
+        const char *key =
+            pool_format("%s|%s|%s|", text_at(f, "code"), text_at(f, "section"), text_at(f, "part"));
         for (size_t k = 0; k < json_array_size(items); k++) {
             key = pool_format("%s%s|", key, json_string_value(json_array_get(items, k)));
         }
@@ -195,7 +199,8 @@ static const char *group_differs(const Vec *oracle, int i, int n, const Vec *pro
                                    outcome_name(o->outcome, false), outcome_name(p->outcome, false),
                                    n > 1 ? " (of several)" : "");
             }
-            if (n == 1 && found != NULL && o->lines[0] != '\0' && found->lines[0] != '\0' &&
+            if (n == 1 && found != NULL && found->outcome != NOT_APPLICABLE &&
+                o->lines[0] != '\0' && found->lines[0] != '\0' &&
                 strcmp(o->lines, found->lines) != 0) {
                 return pool_format("%s: oracle's lines %s; program's lines %s", o->key, o->lines,
                                    found->lines);

@@ -8,11 +8,11 @@
 
 typedef struct Shrink {
     const Law *law;
-    const Vec *actives;
+    const Vec *shares;
     const Options *o;
     json_t *spec;
     const char *fault;
-    size_t section; /* so many bytes of the fault name section and part */
+    size_t section; /* so many bytes of the fault name code and section */
 } Shrink;
 
 static json_t *program_review(const Options *o, json_t *spec)
@@ -36,10 +36,12 @@ static json_t *program_review(const Options *o, json_t *spec)
 static const char *fault_of(const Shrink *s)
 {
     json_t *report = program_review(s->o, s->spec);
-    const json_t *review = json_array_get(json_object_get(report, "reviews"), 0);
+    const json_t *reviews = json_object_get(report, "reviews");
     const char *fault = NULL;
-    if (review != NULL) {
-        Vec mine = rows_now(s->law, s->actives, s->o, s->spec), theirs = rows_of_review(review);
+    for (size_t i = 0; fault == NULL && i < json_array_size(reviews); i++) {
+        const json_t *review = json_array_get(reviews, i);
+        Vec mine = rows_now(s->law, s->shares, review, s->o, s->spec),
+            theirs = rows_of_review(review);
         fault = rows_differ(&mine, &theirs);
     }
     json_decref(report);
@@ -103,9 +105,9 @@ static bool shrink_value(Shrink *s, json_t *value)
                                   : false;
 }
 
-int shrink_spec(const Law *law, const Vec *actives, const Options *o)
+int shrink_spec(const Law *law, const Vec *shares, const Options *o)
 {
-    Shrink s = {law, actives, o, json_load_file(o->spec, 0, NULL), NULL, 0};
+    Shrink s = {law, shares, o, json_load_file(o->spec, 0, NULL), NULL, 0};
     s.fault = s.spec == NULL ? NULL : fault_of(&s);
     if (s.fault == NULL) {
         printf("%s: no disagreement\n", o->spec);
@@ -113,6 +115,7 @@ int shrink_spec(const Law *law, const Vec *actives, const Options *o)
         return 1;
     }
     s.section = strcspn(s.fault, "|") + 1;
+    s.section += strcspn(s.fault + s.section, "|") + 1;
     for (int round = 0; round < 3 && shrink_object(&s, s.spec); round++) {
     }
     char *text = json_dumps(s.spec, JSON_INDENT(1));

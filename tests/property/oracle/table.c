@@ -3,14 +3,14 @@
 #include "oracle.h"
 
 /* A place on an axis: a label, or a point between label a and label b (the part `share` towards b). */
-typedef struct Place {
+typedef struct Spot {
     int a, b; /* -1: no label covers it */
     mpq_t share;
-} Place;
+} Spot;
 
 static void place_add(Vec *places, int a, int b)
 {
-    Place *p = NEW(Place);
+    Spot *p = NEW(Spot);
     p->a = a;
     p->b = b;
     mpq_init(p->share);
@@ -135,7 +135,7 @@ static void place_between(Vec *places, const Vec *labels, int a, int b, mpq_srcp
     mpq_t width;
     mpq_init(width);
     place_add(places, a, b);
-    Place *p = places->at[places->n - 1];
+    Spot *p = places->at[places->n - 1];
     mpq_sub(p->share, value, label_at(labels, a)->range.lo.v);
     mpq_sub(width, label_at(labels, b)->range.lo.v, label_at(labels, a)->range.lo.v);
     mpq_div(p->share, p->share, width);
@@ -245,8 +245,7 @@ static const Val *cell_at(const Env *env, const Table *t, int row, int column)
     return cell->op == OP_NAME ? val_word(cell->text, NULL) : evaluate(env, cell);
 }
 
-static const Val *cell_between(const Env *env, const Table *t, const Place *row,
-                               const Place *column)
+static const Val *cell_between(const Env *env, const Table *t, const Spot *row, const Spot *column)
 {
     if (column == NULL) {
         return mix(cell_at(env, t, row->a, 0), cell_at(env, t, row->b, 0), row->share);
@@ -258,7 +257,7 @@ static const Val *cell_between(const Env *env, const Table *t, const Place *row,
     return mix(first, second, column->share);
 }
 
-static const Val *answer(const Env *env, const Table *t, const Place *row, const Place *column)
+static const Val *answer(const Env *env, const Table *t, const Spot *row, const Spot *column)
 {
     if (row->a >= 0 && (column == NULL || column->a >= 0)) {
         return cell_between(env, t, row, column);
