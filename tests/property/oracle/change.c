@@ -91,29 +91,29 @@ static bool leaves_former(const Section *s)
     return s->units.n > 0;
 }
 
-/* Puts a text in the place of the one in force, which is left to the units that the change is not for. */
-static void put_text(Assembly *a, const Dated *d, Active *active, const Section *text, bool whole)
+/* For some units only: to the others what stood before is left. */
+static void split(const Assembly *a, const Dated *d, Active *active, const Active *before)
 {
     Active *old = NEW(Active);
-    *old = *active;
-    keep_upper(a, old);
-    active->text = text;
-    /* a text that was carried over is none new; a part of a text is as new as the newest of both */
-    active->since = whole || active->since < d->force->from ? d->force->from : active->since;
-    active->changed = a->level;
-    if (d->block->units.n > 0) {
-        active->former = old;
-        active->made = (Gate){&d->block->units, level_holders(a, active->code)};
-    } else if (whole) {
-        active->former = leaves_former(text) ? old : NULL;
-        active->made = (Gate){0};
-    }
+    *old = *before;
+    active->former = old;
+    active->made = (Gate){&d->block->units, level_holders(a, active->code)};
 }
 
+/* A text that was carried over is none new. */
 static void amend_text(Assembly *a, const Dated *d, Active *active)
 {
-    put_text(a, d, active, body_replaced(active->text, d->change->section), true);
+    const Active before = *active;
+    keep_upper(a, &before);
+    active->text = body_replaced(before.text, d->change->section);
     active->holders = level_holders(a, active->code);
+    active->since = d->force->from;
+    active->changed = a->level;
+    active->then = active->former = NULL;
+    active->made = (Gate){0};
+    if (d->block->units.n > 0 || leaves_former(active->text)) {
+        split(a, d, active, &before);
+    }
 }
 
 static bool is_limit_line(const Line *line, const char *label)
@@ -122,7 +122,7 @@ static bool is_limit_line(const Line *line, const char *label)
     return label != NULL ? same(line->label, label) : comparison;
 }
 
-static void amend_limit(Assembly *a, const Dated *d, Active *active)
+static Section *limit_replaced(const Assembly *a, const Dated *d, const Active *active)
 {
     Section *s = NEW(Section);
     *s = *active->text;
@@ -139,17 +139,16 @@ static void amend_limit(Assembly *a, const Dated *d, Active *active)
         }
         vec_add(&s->lines, line);
     }
-    put_text(a, d, active, s, false);
+    return s;
 }
 
 /* One exception reads otherwise, is gone, or stands first as a new one. */
-static void amend_exceptions(Assembly *a, const Dated *d, Active *active)
+static Section *exceptions_replaced(const Assembly *a, const Dated *d, const Active *active)
 {
     Section *s = NEW(Section);
     *s = *active->text;
     s->exceptions = (Vec){0};
     Exception *put = NULL;
-    int found = 0;
     if (d->change->exception != NULL) {
         put = NEW(Exception);
         *put = *d->change->exception;
@@ -158,6 +157,7 @@ static void amend_exceptions(Assembly *a, const Dated *d, Active *active)
     if (d->change->kind == CHANGE_ADD) {
         vec_add(&s->exceptions, put);
     }
+    int found = 0;
     for (int i = 0; i < active->text->exceptions.n; i++) {
         Exception *x = active->text->exceptions.at[i];
         bool meant = d->change->kind == CHANGE_EXCEPTION && same(x->by, d->change->name);
@@ -169,28 +169,57 @@ static void amend_exceptions(Assembly *a, const Dated *d, Active *active)
     if (d->change->kind == CHANGE_EXCEPTION && found != 1) {
         give_up("%d exceptions of '%s' are by '%s'", found, active->number, d->change->name);
     }
-    put_text(a, d, active, s, false);
+    return s;
 }
 
-static void renumber(const Dated *d, Active *active)
+/* A change of a part changes each text that the section has, for whichever units. */
+static Active *part_changed(const Assembly *a, const Dated *d, const Active *old)
 {
-    for (; active != NULL; active = active->former) {
-        active->number = d->change->name;
-        active->part = NULL;
+    Active *active = NEW(Active);
+    *active = *old;
+    active->changed = a->level;
+    active->since = old->since < d->force->from ? d->force->from : old->since;
+    if (old->then != NULL) {
+        active->then = part_changed(a, d, old->then);
+        active->text = active->then->text;
+    } else if (old->text != NULL) {
+        active->text = d->change->kind == CHANGE_LIMIT ? limit_replaced(a, d, old)
+                                                       : exceptions_replaced(a, d, old);
     }
+    if (old->former != NULL) {
+        active->former = part_changed(a, d, old->former);
+    }
+    return active;
+}
+
+static void amend_part(Assembly *a, const Dated *d, Active *active)
+{
+    const Active before = *active;
+    Active *changed = part_changed(a, d, &before);
+    keep_upper(a, &before);
+    *active = *changed;
+    if (d->block->units.n > 0) {
+        active->then = changed;
+        split(a, d, active, &before);
+    }
+}
+
+static void set_number(Active *active, const void *number)
+{
+    active->number = number;
+    active->part = NULL;
 }
 
 /* For some units only: to the others the former text is left. */
 static void delete_one(Assembly *a, const Dated *d, Active *active)
 {
-    keep_upper(a, active);
+    const Active before = *active;
+    keep_upper(a, &before);
     if (d->block->units.n > 0) {
-        Active *old = NEW(Active);
-        *old = *active;
         active->text = NULL;
-        active->former = old;
-        active->made = (Gate){&d->block->units, level_holders(a, active->code)};
+        active->then = NULL;
         active->changed = a->level;
+        split(a, d, active, &before);
         vec_add(&a->actives, active);
     }
 }
@@ -253,12 +282,10 @@ static void change_one(Assembly *a, const Dated *d)
     }
     if (d->change->kind == CHANGE_READ) {
         amend_text(a, d, active);
-    } else if (d->change->kind == CHANGE_LIMIT) {
-        amend_limit(a, d, active);
     } else if (d->change->kind == CHANGE_RENUMBER) {
-        renumber(d, active);
+        active_visit(active, set_number, d->change->name);
     } else {
-        amend_exceptions(a, d, active);
+        amend_part(a, d, active);
     }
 }
 

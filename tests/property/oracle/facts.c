@@ -294,9 +294,8 @@ bool review_paper(const Review *review, json_t *paper, const char *from, const A
 {
     const char *number = string_at(paper, "section"), *part = string_at(paper, "part");
     const char *line = string_at(paper, "line"), *code = string_at(paper, "code");
-    bool variance = same(from, "granted"); /* of decisions on an older text nothing is said */
     return number != NULL && (code == NULL || same(code, active->code->name)) &&
-           in_force(review, paper, from) && !(variance && on_older_text(paper, from, active)) &&
+           in_force(review, paper, from) && !on_older_text(paper, from, active) &&
            number_covers(number, part, active->number, active->part) &&
            (line == NULL || same(line, label)) && paper_names(paper, items, count);
 }

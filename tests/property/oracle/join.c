@@ -48,6 +48,13 @@ static int jurisdiction_order(const void *a, const void *b)
     return strcmp((*x)->file, (*y)->file);
 }
 
+static void put_in_order(Vec *all, int (*order)(const void *, const void *))
+{
+    if (all->n > 0) {
+        qsort(all->at, (size_t)all->n, sizeof *all->at, order);
+    }
+}
+
 static Code *main_code(const Vec *codes, const Code *piece)
 {
     for (int i = 0; i < codes->n; i++) {
@@ -70,7 +77,7 @@ static void join_codes(Law *law)
             vec_add(&mains, code);
         }
     }
-    qsort(all.at, (size_t)all.n, sizeof *all.at, code_order);
+    put_in_order(&all, code_order);
     for (int i = 0; i < all.n; i++) {
         Code *piece = all.at[i];
         if (piece->continued) {
@@ -105,7 +112,7 @@ static void join_jurisdictions(Law *law)
             vec_add(&mains, all.at[i]);
         }
     }
-    qsort(all.at, (size_t)all.n, sizeof *all.at, jurisdiction_order);
+    put_in_order(&all, jurisdiction_order);
     for (int i = 0; i < all.n; i++) {
         const Jurisdiction *piece = all.at[i];
         if (piece->continued) {

@@ -130,19 +130,16 @@ static Truth unit_in(const Review *review, const Gate *gate)
     return t;
 }
 
-static Truth seat_held(const Review *review, Expr *seat)
+static Truth seat_held(const Review *review, const Expr *seat)
 {
-    Vec where = {0};
-    if (seat != NULL) {
-        vec_add(&where, seat);
-    }
-    return unit_in(review, &(Gate){&where, NULL});
+    const Env env = {.review = review};
+    return seat == NULL ? truth_of(true) : condition(&env, seat);
 }
 
 /* What chooses between a text and the former one. */
 static Truth text_chosen(const Review *review, const Active *active)
 {
-    const Section *s = active->text;
+    const Section *s = active->then != NULL ? NULL : active->text; /* those choose by themselves */
     Truth t = unit_in(review, &active->made);
     for (int i = 0; s != NULL && i < s->permits.n; i++) {
         if (permit_chooses(s->permits.at[i])) {
@@ -302,7 +299,9 @@ static Truth silenced_by(const Judge *j, const Active *active, const Finding *f,
     Judge other = {.review = j->review, .law = j->law, .active = active};
     other.shared = active->code == j->active->code ? j->shared : NULL; /* consistently */
     Truth silent = truth_of(false);
-    if (active->text != NULL && speaks_before(active, j, f)) {
+    if (active->then != NULL) {
+        silent = silenced_by(j, active->then, f, at_list);
+    } else if (active->text != NULL && speaks_before(active, j, f)) {
         Env env = judge_env(&other);
         silent = applies_beside(&other, &env, 0, unit_applies(&other), f);
         if (at_list && active->text->eachs.n > 0 && truth_is(silent, CAN_YES)) {
@@ -560,18 +559,30 @@ static Review on_one_side(const Review *review, const Active *active, bool chose
 }
 
 static Vec judge_active(const Review *review, const Vec *law, const Active *active,
+                        const Active *top);
+
+static Vec judge_chosen(const Review *review, const Vec *law, const Active *active,
                         const Active *top)
 {
     const Vec nothing = {0};
+    if (active->then != NULL) {
+        return judge_active(review, law, active->then, top);
+    }
+    return active->text == NULL ? nothing : judge_text(review, law, active, top);
+}
+
+static Vec judge_active(const Review *review, const Vec *law, const Active *active,
+                        const Active *top)
+{
     Truth which = active->former == NULL ? truth_of(true) : text_chosen(review, active);
     if (truth_is(which, CAN_YES)) {
-        return active->text == NULL ? nothing : judge_text(review, law, active, top);
+        return judge_chosen(review, law, active, top);
     }
     if (truth_is(which, CAN_NO)) {
         return judge_active(review, law, active->former, top);
     }
     Review chosen = on_one_side(review, active, true), other = on_one_side(review, active, false);
-    Vec text = active->text == NULL ? nothing : judge_text(&chosen, law, active, top);
+    Vec text = judge_chosen(&chosen, law, active, top);
     Vec former = judge_active(&other, law, active->former, top);
     return judge_merge(&text, &former, &which);
 }

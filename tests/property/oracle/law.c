@@ -262,15 +262,21 @@ static bool reading_of(const Vec *readings, const char *name)
     return false;
 }
 
-static void set_reading(Active *active, const char *reading)
+void active_visit(Active *active, void (*visit)(Active *, const void *), const void *with)
 {
     for (; active != NULL; active = active->former) {
-        if (active->text != NULL && reading_of(&active->text->readings, reading)) {
-            active->reading = reading;
-        }
-        if (reading_of(&active->code->holder.readings, reading)) {
-            active->shared = reading;
-        }
+        visit(active, with);
+        active_visit(active->then, visit, with);
+    }
+}
+
+static void set_reading(Active *active, const void *reading)
+{
+    if (active->text != NULL && reading_of(&active->text->readings, reading)) {
+        active->reading = reading;
+    }
+    if (reading_of(&active->code->holder.readings, reading)) {
+        active->shared = reading;
     }
 }
 
@@ -291,45 +297,40 @@ static void apply_readings(Assembly *a, bool single)
         const Dated *d = a->readings.at[i];
         for (int k = 0; (d->change->targets.n > 0) == single && k < a->actives.n; k++) {
             if (speaks_of(d, a->actives.at[k])) {
-                set_reading(a->actives.at[k], d->change->reading);
+                active_visit(a->actives.at[k], set_reading, d->change->reading);
             }
         }
     }
+}
+
+static void set_unwaived(Active *active, const void *nothing)
+{
+    active->not_waived = nothing == NULL;
 }
 
 static void apply_unwaived(Assembly *a)
 {
     for (int i = 0; i < a->unwaived.n; i++) {
         for (int k = 0; k < a->actives.n; k++) {
-            Active *active = a->actives.at[k];
-            for (bool all = speaks_of(a->unwaived.at[i], active); all && active != NULL;
-                 active = active->former) {
-                active->not_waived = true;
+            if (speaks_of(a->unwaived.at[i], a->actives.at[k])) {
+                active_visit(a->actives.at[k], set_unwaived, NULL);
             }
         }
     }
 }
 
-static void set_over(const Dated *d, Active *active)
+static void set_over(Active *active, const void *dated)
 {
-    for (; active != NULL; active = active->former) {
-        const char *topic = active->text != NULL ? active->text->topic : NULL;
-        bool meant = d->change->topics.n == 0;
-        for (int k = 0; k < d->change->topics.n; k++) {
-            meant = meant || topic_covers(d->change->topics.at[k], topic);
-        }
-        if (meant && topic != NULL && same(active->code->name, d->block->code)) {
-            Over *over = NEW(Over);
-            *over = (Over){d->change->name, topic};
-            vec_add(&active->over, over);
-        }
+    const Dated *d = dated;
+    const char *topic = active->text != NULL ? active->text->topic : NULL;
+    bool meant = d->change->topics.n == 0;
+    for (int k = 0; k < d->change->topics.n; k++) {
+        meant = meant || topic_covers(d->change->topics.at[k], topic);
     }
-}
-
-static void apply_over(const Assembly *a, const Dated *d)
-{
-    for (int i = 0; i < a->actives.n; i++) {
-        set_over(d, a->actives.at[i]);
+    if (meant && topic != NULL && same(active->code->name, d->block->code)) {
+        Over *over = NEW(Over);
+        *over = (Over){d->change->name, topic};
+        vec_add(&active->over, over);
     }
 }
 
@@ -370,7 +371,9 @@ Vec law_in_force(const Law *law, const char *jurisdiction, long day)
     apply_readings(&a, true);
     apply_unwaived(&a);
     for (int i = 0; i < a.overs.n; i++) {
-        apply_over(&a, a.overs.at[i]);
+        for (int k = 0; k < a.actives.n; k++) {
+            active_visit(a.actives.at[k], set_over, a.overs.at[i]);
+        }
     }
     return a.actives;
 }

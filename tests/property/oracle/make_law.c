@@ -108,7 +108,6 @@ static void write_delete(Scene *s, Made *m)
 /* A change of the section's text; false: none was made. */
 static bool write_text_change(Scene *s, Act *act, Made *m)
 {
-    bool whole = !m->split; /* which of two texts a part of a change hits is not said */
     switch (make_some(s, 7)) {
     case 0:
         if (m->kept || (act->units && m->fixed)) {
@@ -118,25 +117,22 @@ static bool write_text_change(Scene *s, Act *act, Made *m)
         return true;
     case 1:
     case 2:
-        if (!m->length_limit || !whole) {
+        if (!m->length_limit) {
             return false;
         }
         write_limit(s, m);
         return true;
     case 3:
-        if (m->cite == NULL || !whole) {
+        if (m->cite == NULL) {
             return false;
         }
         write_exception_change(s, m);
         return true;
     case 4:
-        if (!whole) {
-            return false;
-        }
         write_add(s, m);
         return true;
     case 5:
-        if (m->kept || act->units || m->split || act->doom == DOOM_PARTLY) {
+        if (m->kept || act->units || act->doom == DOOM_PARTLY) {
             return false;
         }
         write_renumber(s, act, m);
@@ -154,14 +150,13 @@ static void write_change(Level *l, Act *act, Made *m)
 {
     Scene *s = l->s;
     bool barred = m->lock != 0 && (act->day >= m->lock || act->doom == DOOM_POSTPONED);
-    if (m->gone || barred || act->day <= m->day || (act->units && (m->split || m->fixed))) {
+    if (m->gone || barred || act->day <= m->day || (act->units && m->fixed)) {
         return;
     }
     const char *number = m->number;
     if (m->readings && m->lock == 0 && !act->units && !act->set->locked && chance_in(s->c, 15)) {
         writef(s->w, "    applies reading %s in \"%s\"\n", chance_in(s->c, 50) ? "strict" : "loose",
                m->number);
-        m->kept = m->silences = true;
         return;
     }
     if (write_text_change(s, act, m)) {

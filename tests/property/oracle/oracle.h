@@ -677,9 +677,10 @@ typedef struct Active {
     const Code *code;
     const Holder *holders;
     struct Active *former; /* for units for which the text does not speak */
+    struct Active *then;   /* or NULL: texts, one of which stands in the place of this one's */
     Gate made;             /* of the block that made the text */
     Gate gates[2];         /* of the code, as written and as adopted */
-    Expr *seat;            /* where the jurisdiction decides in a place, or NULL */
+    const Expr *seat;      /* where the jurisdiction decides in a place, or NULL */
     Vec over;              /* Over: what it prevails over */
     const char *reading;   /* applied by a jurisdiction */
     const char *shared;    /* the same, of the code's readings */
@@ -700,6 +701,7 @@ typedef struct Share {
     Vec actives;
 } Share;
 
+void active_visit(Active *active, void (*visit)(Active *, const void *), const void *with);
 Vec law_in_force(const Law *law, const char *jurisdiction, long day);
 Vec law_shares(const Law *law, const char *place, long day); /* of a place or a jurisdiction */
 Vec law_of_code(const Code *code);

@@ -37,11 +37,9 @@ static Expr *holds_authority(const Place *place, const char *jurisdiction, const
     return ever ? e : NULL;
 }
 
-static void set_seat(Active *active, Expr *seat)
+static void set_seat(Active *active, const void *seat)
 {
-    for (; active != NULL; active = active->former) {
-        active->seat = seat;
-    }
+    active->seat = seat;
 }
 
 static const char *authority_of(const Active *active)
@@ -62,7 +60,7 @@ static Share *share_of(const Law *law, const Place *place, const char *jurisdict
         const char *authority = authority_of(active);
         Expr *seat = authority == NULL ? NULL : holds_authority(place, jurisdiction, authority);
         if (authority == NULL || seat != NULL) {
-            set_seat(active, seat);
+            active_visit(active, set_seat, seat);
             vec_add(&share->actives, active);
         }
     }
