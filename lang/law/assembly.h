@@ -94,7 +94,8 @@ typedef struct SectionState {
     const Change *dated;            /* of those with `from`, the one whose day comes first */
     const Change *waiver;           /* outermost `not to be waived` */
     const Change *displacing;       /* the last change of it that a level above has displaced */
-    const Change *floor;            /* innermost `locally at least as strict` */
+    const Change *floor;            /* innermost `locally at least as strict` that binds */
+    const Change *declared_floor;   /* of the level that makes its changes: binds those below */
     const Change *kept;             /* the floor whose text is among `floors` */
     Applied *applied;               /* readings applied `in` it */
     Text former_number;             /* as written, of one that is renumbered; "" */
@@ -258,6 +259,8 @@ bool assembly_split_texts(Assembly *assembly, const SectionState *state, const C
 bool text_is_inside(const TextState *text, const Change *change);
 /* Before a level changes a section of which an upper one says `locally at least as strict`. */
 void assembly_keep_floor(Assembly *assembly, SectionState *state, const Change *change);
+/* The floor that binds a level, NULL when none does. */
+const Change *section_floor(SectionState *state, uint32_t level);
 /* The floors where and for whom the local law has another text, chained. */
 TextState *assembly_find_floors(Assembly *assembly, const SectionState *state);
 

@@ -44,15 +44,16 @@ static void delete_section(Assembly *assembly, const CodeState *code, SectionSta
     if (!assembly_may_change(assembly, code, state, change)) {
         return;
     }
-    if (state->floor != NULL && state->floor->level < change->level) {
+    const Change *floor = section_floor(state, change->level);
+    if (floor != NULL) {
         Text words = number_words(assembly->arena, state->section->number, state->section->part);
         Diagnostic *diag =
             diagnostic_error(assembly->diags, "floor deleted", change_place(change),
                              "'%.*s' may ask more than %.*s, and not delete it",
                              TEXT_ARG(change->jurisdiction->name->text), TEXT_ARG(words));
-        diagnostic_note(assembly->diags, diag, change_place(state->floor),
+        diagnostic_note(assembly->diags, diag, change_place(floor),
                         "'%.*s' says: locally at least as strict",
-                        TEXT_ARG(state->floor->jurisdiction->name->text));
+                        TEXT_ARG(floor->jurisdiction->name->text));
         return;
     }
     if (change->inside == NULL) {
@@ -112,7 +113,10 @@ static void declare_section(Assembly *assembly, CodeState *code, SectionState *s
 {
     switch (change->tree->kind) {
     case CHANGE_APPLIES_READING: append_applied(assembly, &state->applied, change); break;
-    case CHANGE_LOCAL_FLOOR: state->floor = change; break;
+    case CHANGE_LOCAL_FLOOR:
+        (void)section_floor(state, change->level);
+        state->declared_floor = change;
+        break;
     case CHANGE_NO_WAIVER: declare_waiver(assembly, code, state, change); break;
     default: assembly_guard(assembly, code, NULL, state, change); break;
     }

@@ -227,10 +227,19 @@ static bool has_words(const TextState *texts, const ChangeLink *words)
     return texts != NULL;
 }
 
+const Change *section_floor(SectionState *state, uint32_t level)
+{
+    if (state->declared_floor != NULL && state->declared_floor->level < level) {
+        state->floor = state->declared_floor;
+        state->declared_floor = NULL;
+    }
+    return state->floor;
+}
+
 void assembly_keep_floor(Assembly *assembly, SectionState *state, const Change *change)
 {
-    if (state->floor == NULL || state->floor->level >= change->level ||
-        state->floor == state->kept) {
+    const Change *binding = section_floor(state, change->level);
+    if (binding == NULL || binding == state->kept) {
         return;
     }
     const TextState *kept = state->floors;
@@ -242,12 +251,12 @@ void assembly_keep_floor(Assembly *assembly, SectionState *state, const Change *
         }
         TextState *floor = copy_text(assembly, text);
         floor->tree.floor = true;
-        floor->level = state->floor->level;
+        floor->level = binding->level;
         *end = floor;
         end = &floor->next;
     }
     *end_of(&state->floors) = added;
-    state->kept = state->floor;
+    state->kept = binding;
 }
 
 typedef struct Floors {
