@@ -10,8 +10,10 @@ count=${COUNT:-1600}
 
 # section NUMBER FILE: its text wherever it is written or amended
 section() {
-    awk -v head="^ *(section|amend|insert section|delete) \"$1\"" '
-        $0 ~ head { printing = 1; depth = match($0, /[^ ]/) }
+    awk -v number="\"$1\"" '
+        /^ *(section|amend|insert section|delete|renumber) / && index($0, number) {
+            printing = 1; depth = match($0, /[^ ]/)
+        }
         printing { print }
         printing && /^ *end/ && match($0, /[^ ]/) <= depth { printing = 0 }' "$2" | head -n 60
 }

@@ -107,7 +107,7 @@ static void amend_text(Assembly *a, const Dated *d, Active *active)
     keep_upper(a, &before);
     active->text = body_replaced(before.text, d->change->section);
     active->holders = level_holders(a, active->code);
-    active->since = d->force->from;
+    active->since = active->born = d->force->from;
     active->changed = a->level;
     active->then = active->former = NULL;
     active->made = (Gate){0};
@@ -255,7 +255,7 @@ static void insert_section(Assembly *a, const Dated *d)
         return;
     }
     Active *active = active_new(s, code, level_holders(a, code));
-    active->since = d->force->from;
+    active->since = active->born = d->force->from;
     active->changed = a->level;
     active->adopted = adoption->level;
     active->made = (Gate){&d->block->units, active->holders};

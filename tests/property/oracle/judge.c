@@ -143,7 +143,7 @@ static Truth text_chosen(const Review *review, const Active *active)
     Truth t = unit_in(review, &active->made);
     for (int i = 0; s != NULL && i < s->permits.n; i++) {
         if (permit_chooses(s->permits.at[i])) {
-            t = truth_and(t, permit_truth(review, s->permits.at[i], active->since));
+            t = truth_and(t, permit_truth(review, s->permits.at[i], active->born));
         }
     }
     return s == NULL ? t : truth_and(t, unit_in(review, &(Gate){&s->units, active->holders}));
@@ -549,7 +549,7 @@ static Review on_one_side(const Review *review, const Active *active, bool chose
     if (permit == NULL) {
         return side;
     }
-    Range part = range_whole_line(), since = range_small(active->since * 86400, 1);
+    Range part = range_whole_line(), since = range_small(active->born * 86400, 1);
     bool from = (permit->kind != PERMIT_BEFORE) == chosen;
     End *end = from ? &part.lo : &part.hi;
     *end = permit->kind == PERMIT_EXISTING ? since.lo : permit->date.lo;

@@ -161,7 +161,7 @@ static void adopt(Assembly *a, const char *code)
     for (int i = 0; i < sections.n; i++) {
         Active *active = sections.at[i];
         active->changed = active->adopted = level;
-        active->since = governs->from;
+        active->since = active->born = governs->from;
         active->gates[1] = adoption_gate(a, adoption);
         vec_add(&a->actives, active);
     }

@@ -128,9 +128,7 @@ static bool write_text_change(Scene *s, Act *act, Made *m)
         }
         write_exception_change(s, m);
         return true;
-    case 4:
-        write_add(s, m);
-        return true;
+    case 4: write_add(s, m); return true;
     case 5:
         if (m->kept || act->units || act->doom == DOOM_PARTLY) {
             return false;

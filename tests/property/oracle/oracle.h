@@ -685,6 +685,7 @@ typedef struct Active {
     const char *reading;   /* applied by a jurisdiction */
     const char *shared;    /* the same, of the code's readings */
     long since;            /* the day from which the text is in force; 0: not said */
+    long born;             /* the same of its words as a whole; a change of a part makes none new */
     int changed;           /* the level that wrote the text, 0 outermost */
     int adopted;           /* the level that adopted the code */
     bool kept;             /* upper text beside a local one */
