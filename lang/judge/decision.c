@@ -16,7 +16,7 @@ bool decision_in_law(const Law *law, const Decision *decision)
 
 bool decision_names(const Decision *decision, const Section *section)
 {
-    if (!target_covers(decision->section, NULL, section->number, section->part))
+    if (!section_answers(section, decision->section, NULL))
         return false;
     if (decision->code.len > 0 && !text_equal(section->tree->code->name->text, decision->code))
         return false;

@@ -323,8 +323,11 @@ void judge_lines(Eval *e, const SectionText *text, const TextTree *tree, const T
                  Finding *finding)
 {
     Lines l = {.e = e, .text = text, .tuple = tuple, .finding = finding, .text_from = INT32_MIN};
-    if (tree->chain_count > 0)
-        l.text_from = tree->chain[tree->chain_count - 1].from;
+    uint32_t last = tree->chain_count;
+    while (last > 0 && tree->chain[last - 1].verb == LINK_RENUMBERED)
+        last--; /* a new number is no new text */
+    if (last > 0)
+        l.text_from = tree->chain[last - 1].from;
     l.parts = ARENA_ARRAY(e->arena, Part, parts_needed(text) + 1);
     finding->parts = l.parts;
     if (text->exception_count > 0) {

@@ -172,7 +172,7 @@ static Stage first_stage(const Section *section)
 static bool is_standing(const ReviewOptions *options, const Section *section)
 {
     for (uint32_t i = 0; i < options->standing_count; i++)
-        if (target_covers(options->standing[i], NULL, section->number, section->part))
+        if (section_answers(section, options->standing[i], NULL))
             return true;
     return false;
 }

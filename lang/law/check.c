@@ -47,6 +47,27 @@ static void check_section(Check *c, uint32_t index)
     c->section = NULL;
 }
 
+/* Sections are few that were renumbered. */
+static void find_former(Law *law)
+{
+    for (uint32_t i = 0; i < law->section_count; i++) {
+        Text former = law->sections[i].tree->former_number;
+        bool is_free = former.len > 0;
+        for (uint32_t j = 0; is_free && j < law->section_count; j++) {
+            is_free = law->sections[j].tree->code != law->sections[i].tree->code ||
+                      !text_equal(law->sections[j].number, former);
+        }
+        law->sections[i].former_number = is_free ? former : TEXT("");
+    }
+}
+
+bool section_answers(const Section *section, Text number, const Name *part)
+{
+    return target_covers(number, part, section->number, section->part) ||
+           (section->former_number.len > 0 &&
+            target_covers(number, part, section->former_number, section->part));
+}
+
 /* ---- what no section uses ---- */
 
 static void check_unused(Check *c, Definition *definition, const Scope *home)
@@ -110,6 +131,7 @@ Law *law_check(Arena *arena, const Library *library, const LawTree *tree, bool p
         check_section(&check, i);
     }
     check_holdings(&check);
+    find_former(law);
     check_prevails(&check);
     check_worksheets(&check);
     for (uint32_t i = 0; i < check.container_count; i++) {

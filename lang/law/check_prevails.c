@@ -93,9 +93,8 @@ static void list_add(Check *c, Map *map, const void *key, uint32_t index)
 }
 
 /* Under its number, and each number above it: they are cut at punctuation. */
-static void index_section(Check *c, Map *map, uint32_t index)
+static void index_section(Check *c, Map *map, Text number, uint32_t index)
 {
-    Text number = c->law->sections[index].number;
     for (size_t len = number.len; len > 0; len--) {
         bool cut = len == number.len ||
                    !(ascii_is_digit(number.data[len]) || ascii_is_letter(number.data[len]));
@@ -114,8 +113,7 @@ static void add_targets(Check *c, const Map *map, uint32_t index, Pairs *pairs)
         for (const Listed *at = name == NULL ? NULL : map_get(map, name); at != NULL;
              at = at->next) {
             const Section *other = &c->law->sections[at->index];
-            if (at->index != index &&
-                target_covers(target->number, target->part, other->number, other->part)) {
+            if (at->index != index && section_answers(other, target->number, target->part)) {
                 found = true;
                 add_pair(c, pairs, index, at->index, (Place){tree->source, target->span});
             }
@@ -136,7 +134,8 @@ static void add_notwithstanding(Check *c, Pairs *pairs)
         if (map == NULL) {
             map = map_new(c->arena);
             for (uint32_t j = 0; j < c->law->section_count; j++) {
-                index_section(c, map, j);
+                index_section(c, map, c->law->sections[j].number, j);
+                index_section(c, map, c->law->sections[j].former_number, j);
             }
         }
         add_targets(c, map, i, pairs);

@@ -258,6 +258,8 @@ typedef struct TextInForce {
 typedef struct Section {
     const SectionTreeInForce *tree;
     Text number;
+    Text former_number; /* before an ordinance renumbered it, while no other section of its code
+                           has that number; "" */
     const Name *part;
     Text heading;
     const Topic *topic; /* NULL after an error */
@@ -274,6 +276,10 @@ typedef struct Section {
     const uint32_t *prevails; /* indices of the sections silent where this one applies */
     uint32_t prevail_count;
 } Section;
+
+/* Does a target of that number and part (NULL: every part) mean the section? What rested on the
+ * number that it had rests on it still. */
+bool section_answers(const Section *section, Text number, const Name *part);
 
 /* A row of the law's place in which its jurisdiction is named. */
 typedef struct Holding {
