@@ -21,24 +21,6 @@ static void put_bits(Json *json, const char *key, unsigned bits, const char *(*w
 
 /* ---- the law ---- */
 
-static void put_chain(Json *json, const TextTree *tree)
-{
-    json_key(json, "chain");
-    json_open(json, '[');
-    for (uint32_t i = 0; tree != NULL && i < tree->chain_count; i++) {
-        const Link *link = &tree->chain[i];
-        json_open_flat(json, '{');
-        json_put_string(json, "verb", link_data((LinkVerb)link->verb));
-        json_put_text_or_null(json, "jurisdiction",
-                              link->jurisdiction == NULL ? TEXT("")
-                                                         : link->jurisdiction->name->text);
-        json_put_text_or_null(json, "by", link->by);
-        json_day(json, "from", link->from);
-        json_close(json, '}');
-    }
-    json_close(json, ']');
-}
-
 /* Where the line is written, or the limit that an ordinance gave it. */
 static Place line_place(const ComparedSide *side)
 {
@@ -74,7 +56,7 @@ static void put_side(Json *json, Arena *arena, const char *key, const ComparedLi
     json_put_bool(json, "in_exception", side->exception != NULL);
     json_put_text_or_null(json, "unit", own->unit == NULL ? TEXT("") : own->unit->spelling);
     json_put_text(json, "citation", side_citation(arena, side));
-    put_chain(json, side->text->tree);
+    json_chain(json, side->text->tree);
     json_key(json, "place");
     json_place(json, line_place(side));
     json_close(json, '}');

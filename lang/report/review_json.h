@@ -14,6 +14,7 @@ void json_day(Json *json, const char *key, Day day);
 void json_value(Json *json, Arena *arena, const Value *value, const Type *type, const Unit *unit,
                 const Value *other);
 void json_wanted(Json *json, Arena *arena, const Wanted *wanted);
+void json_chain(Json *json, const TextTree *tree); /* the key `chain` and its links */
 void json_decision(Json *json, Arena *arena, const Decision *decision); /* or null */
 void json_basis(Json *json, BasisTree basis);
 

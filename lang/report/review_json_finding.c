@@ -249,7 +249,7 @@ static void put_items(Json *json, const Telling *telling)
     json_place(json, telling_place(telling));
 }
 
-static void put_chain(Json *json, const TextTree *tree)
+void json_chain(Json *json, const TextTree *tree)
 {
     json_key(json, "chain");
     json_open(json, '[');
@@ -320,7 +320,7 @@ void json_finding(Json *json, Arena *scratch, const Review *review, const Findin
     json_close(json, ']');
     json_put_text_or_null(json, "remedy", fails ? telling_remedy(&telling) : TEXT(""));
     json_put_text(json, "citation", citation_words(scratch, finding));
-    put_chain(json, finding->tree);
+    json_chain(json, finding->tree);
     json_basis(json, finding_basis(finding));
     json_close(json, '}');
 }

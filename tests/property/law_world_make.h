@@ -339,31 +339,6 @@ static inline void make_fate(Maker *maker, const MadeAct *act, MadeChange *chang
 
 /* ---- changes of sections ---- */
 
-static inline bool has_fate(const MadeChange *change)
-{
-    switch ((ChangeKind)change->kind) {
-    case CHANGE_TO_READ:
-    case CHANGE_LIMIT:
-    case CHANGE_DELETE:
-    case CHANGE_INSERT:
-    case CHANGE_EXCEPTION_TO_READ:
-    case CHANGE_EXCEPTION_DELETE:
-    case CHANGE_EXCEPTION_INSERT:
-    case CHANGE_RENUMBER: return true;
-    case CHANGE_APPLIES_READING:
-    case CHANGE_LOCAL_FLOOR:
-    case CHANGE_NO_LOCAL:
-    case CHANGE_NO_WAIVER:
-    case CHANGE_PREEMPTS:
-    case CHANGE_PREVAILS:
-    case CHANGE_FOR_UNITS:
-    case CHANGE_REPEALS:
-    case CHANGE_EXTENDS:
-    case CHANGE_POSTPONES: break;
-    }
-    return false;
-}
-
 static inline Known *pick_known(Maker *maker, KnownCode *code, const MadeAct *act, uint32_t index)
 {
     for (uint32_t try = 0; try < 8 && code->count > 0; try++) {
@@ -551,7 +526,7 @@ static inline void make_changes(Maker *maker, MadeAct *act, uint32_t index)
             *known = before;
             continue;
         }
-        if (two && act->edition == 0 && has_fate(&change)) {
+        if (two && act->edition == 0 && is_of_section(&change)) {
             make_fate(maker, act, &change, index);
         }
         act->changes[act->change_count++] = change;

@@ -459,4 +459,30 @@ static inline void made_complain(const Diagnostics *diags)
     }
 }
 
+/* Does it change one section, so that it has a fate when the edition gives way? */
+static inline bool is_of_section(const MadeChange *change)
+{
+    switch ((ChangeKind)change->kind) {
+    case CHANGE_TO_READ:
+    case CHANGE_LIMIT:
+    case CHANGE_DELETE:
+    case CHANGE_INSERT:
+    case CHANGE_EXCEPTION_TO_READ:
+    case CHANGE_EXCEPTION_DELETE:
+    case CHANGE_EXCEPTION_INSERT:
+    case CHANGE_RENUMBER: return true;
+    case CHANGE_APPLIES_READING:
+    case CHANGE_LOCAL_FLOOR:
+    case CHANGE_NO_LOCAL:
+    case CHANGE_NO_WAIVER:
+    case CHANGE_PREEMPTS:
+    case CHANGE_PREVAILS:
+    case CHANGE_FOR_UNITS:
+    case CHANGE_REPEALS:
+    case CHANGE_EXTENDS:
+    case CHANGE_POSTPONES: break;
+    }
+    return false;
+}
+
 #endif

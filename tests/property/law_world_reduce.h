@@ -95,31 +95,6 @@ static inline bool topic_is_among(uint8_t topic, uint8_t topics)
     return false;
 }
 
-static inline bool is_of_section(const MadeChange *change)
-{
-    switch ((ChangeKind)change->kind) {
-    case CHANGE_TO_READ:
-    case CHANGE_LIMIT:
-    case CHANGE_DELETE:
-    case CHANGE_INSERT:
-    case CHANGE_EXCEPTION_TO_READ:
-    case CHANGE_EXCEPTION_DELETE:
-    case CHANGE_EXCEPTION_INSERT:
-    case CHANGE_RENUMBER: return true;
-    case CHANGE_APPLIES_READING:
-    case CHANGE_LOCAL_FLOOR:
-    case CHANGE_NO_LOCAL:
-    case CHANGE_NO_WAIVER:
-    case CHANGE_PREEMPTS:
-    case CHANGE_PREVAILS:
-    case CHANGE_FOR_UNITS:
-    case CHANGE_REPEALS:
-    case CHANGE_EXTENDS:
-    case CHANGE_POSTPONES: break;
-    }
-    return false;
-}
-
 static inline bool governs_edition(const Reducer *reducer, const MadeAct *act)
 {
     return act->code != 0 || reducer->on < reducer->made->second_from || act->edition == 1;
