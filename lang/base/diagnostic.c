@@ -169,3 +169,15 @@ void diagnostics_sort(Diagnostics *diags)
         }
     }
 }
+
+void diagnostics_join(Diagnostics *into, Diagnostics *from)
+{
+    if (from->first == NULL) {
+        return;
+    }
+    *(into->last == NULL ? &into->first : &into->last->next) = from->first;
+    into->last = from->last;
+    into->errors += from->errors;
+    into->warnings += from->warnings;
+    *from = diagnostics_make(from->arena);
+}

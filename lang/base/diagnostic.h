@@ -39,6 +39,9 @@ Diagnostic *diagnostic_warning(Diagnostics *diags, const char *name, Place place
 void diagnostic_note(Diagnostics *diags, Diagnostic *to, Place place, const char *format, ...)
     __attribute__((format(printf, 4, 5)));
 
+/* Moves all of one list to the end of another. */
+void diagnostics_join(Diagnostics *into, Diagnostics *from);
+
 /* Puts the list in order of file, offset and name, and drops exact repeats. */
 void diagnostics_sort(Diagnostics *diags);
 

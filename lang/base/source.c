@@ -73,7 +73,7 @@ static bool read_all(Arena *arena, FILE *file, Text *bytes, Text *reason)
 {
     size_t cap = guess_size(file);
     size_t len = 0;
-    char *data = arena_alloc(arena, cap + SCANNER_ZEROS);
+    char *data = arena_alloc_raw(arena, cap + SCANNER_ZEROS);
     for (;;) {
         len += fread(data + len, 1, cap - len, file);
         if (len > SOURCE_MAX_BYTES) {
@@ -83,7 +83,7 @@ static bool read_all(Arena *arena, FILE *file, Text *bytes, Text *reason)
         if (len < cap) {
             break;
         }
-        char *larger = arena_alloc(arena, cap * 2 + SCANNER_ZEROS);
+        char *larger = arena_alloc_raw(arena, cap * 2 + SCANNER_ZEROS);
         memcpy(larger, data, len);
         data = larger;
         cap *= 2;

@@ -60,7 +60,7 @@ static bool read_words(Run *run, Asked *asked)
     if (!given) {
         asked->on = today();
     }
-    if (!rules_read(run, &asked->rules)) {
+    if (!rules_read(run, &asked->rules, NULL, 0)) {
         asked->status = STATUS_NO_INPUT;
         return false;
     }

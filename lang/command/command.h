@@ -120,7 +120,8 @@ typedef struct Rules {
 
 /* The library that --rules, SHALL_RULES or the place of the program gives. False after a message,
  * when there is none. */
-bool rules_read(Run *run, Rules *rules);
+/* venues: the names of jurisdictions and places whose law alone is wanted; NULL: of all. */
+bool rules_read(Run *run, Rules *rules, const Text *venues, size_t venue_count);
 /* The library of the files named, completed by the files of the one above that they need. `asked`
  * then holds the sources that were named. */
 void rules_read_asked(Run *run, const char *const *paths, size_t count, Rules *rules, Map **asked);
@@ -180,7 +181,8 @@ typedef struct Docket {
 } Docket;
 
 /* False after messages: nothing can be judged, and status says why. */
-bool session_open(Run *run, Session *session);
+/* whole: all rules are read, not only those that the specs or --in name. */
+bool session_open(Run *run, Session *session, bool whole);
 /* Reads a spec and finds its laws; all of the spec lives in `arena`. False after messages. */
 bool session_docket(Session *session, Arena *arena, const char *path, Docket *docket);
 /* The parts of it, for a command that finds the laws itself. A spec, in the vocabulary that it

@@ -60,7 +60,7 @@ bool comparer_open(Comparer *comparer, Run *run, Session *session)
     operands[0] = none[0];
     inner->arguments.operands = operands;
     inner->arguments.operand_count = 1;
-    if (session_open(inner, session)) {
+    if (session_open(inner, session, true)) {
         return true;
     }
     comparer->status = worse_status(comparer->status, session->status);

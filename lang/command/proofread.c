@@ -73,6 +73,9 @@ static void proofread_jurisdictions(Run *run, Rules *rules, const Map *asked)
             const LawTree *tree =
                 law_assemble(run->arena, library, jurisdiction, dates[d], &rules->diags);
             (void)law_check(run->arena, library, tree, true, &rules->diags);
+            if (d + 1 == count) {
+                checklists_proofread(run->arena, tree, &rules->diags);
+            }
         }
         (void)law_one_text(run->arena, library, jurisdiction, &rules->diags);
     }

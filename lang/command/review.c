@@ -112,7 +112,7 @@ static Status judge_spec(Reviewing *reviewing, const char *path)
 static Status review(Run *run)
 {
     Reviewing reviewing = {.style = style_of(STDOUT_FILENO)};
-    if (!session_open(run, &reviewing.session)) {
+    if (!session_open(run, &reviewing.session, false)) {
         return reviewing.session.status;
     }
     const char *json = last_value(&run->arguments, "--json");

@@ -89,7 +89,7 @@ static void start(Run *run, Rules *rules)
     rules->names = names_new(run->arena);
 }
 
-bool rules_read(Run *run, Rules *rules)
+bool rules_read(Run *run, Rules *rules, const Text *venues, size_t venue_count)
 {
     Paths paths = library_paths(run);
     if (paths.count == 0) {
@@ -98,7 +98,10 @@ bool rules_read(Run *run, Rules *rules)
     }
     start(run, rules);
     rules->library =
-        library_read_law(run->arena, rules->names, paths.list, paths.count, &rules->diags);
+        venues == NULL
+            ? library_read_law(run->arena, rules->names, paths.list, paths.count, &rules->diags)
+            : library_read_for(run->arena, rules->names, paths.list, paths.count, venues,
+                               venue_count, &rules->diags);
     return true;
 }
 
@@ -109,11 +112,13 @@ typedef struct Chosen {
     size_t count;
 } Chosen;
 
-static bool defines_vocabulary(const Chosen *chosen, const Name *name)
+/* The main one, or one that continues it; NULL name: any. */
+static bool defines_vocabulary(const Chosen *chosen, const Name *name, bool continued)
 {
     for (size_t i = 0; i < chosen->count; i++) {
         for (const ItemTree *item = chosen->files[i]->items; item != NULL; item = item->next) {
-            if (item->kind == ITEM_VOCABULARY && (name == NULL || item->vocabulary->name == name)) {
+            if (item->kind == ITEM_VOCABULARY && item->vocabulary->continued == continued &&
+                (name == NULL || item->vocabulary->name == name)) {
                 return true;
             }
         }
@@ -190,9 +195,20 @@ static bool serves_code(const Chosen *chosen, const Chosen *file, const CodeTree
         return !defines_code(chosen, code->name, code->edition, false) &&
                defines_code(file, code->name, code->edition, false);
     }
-    return defines_code(file, code->name, code->edition, true) ||
-           (!defines_vocabulary(chosen, code->vocabulary) &&
-            defines_vocabulary(file, code->vocabulary));
+    bool lacks_base = code->as_edition.len > 0 &&
+                      !defines_code(chosen, code->name, code->as_edition, false) &&
+                      defines_code(file, code->name, code->as_edition, false);
+    return lacks_base || defines_code(file, code->name, code->edition, true) ||
+           (!defines_vocabulary(chosen, code->vocabulary, false) &&
+            defines_vocabulary(file, code->vocabulary, false));
+}
+
+static bool serves_vocabulary(const Chosen *chosen, const Chosen *file,
+                              const VocabularyTree *vocabulary)
+{
+    return defines_vocabulary(file, vocabulary->name, true) ||
+           (!defines_vocabulary(chosen, vocabulary->name, false) &&
+            defines_vocabulary(file, vocabulary->name, false));
 }
 
 static bool serves_place(const Chosen *chosen, const Chosen *file, const PlaceTree *place)
@@ -210,7 +226,9 @@ static bool serves(const Chosen *chosen, const FileTree *tree)
     Chosen file = {&tree, 1};
     for (size_t i = 0; i < chosen->count; i++) {
         for (const ItemTree *item = chosen->files[i]->items; item != NULL; item = item->next) {
-            if ((item->kind == ITEM_CODE && serves_code(chosen, &file, item->code)) ||
+            if ((item->kind == ITEM_VOCABULARY &&
+                 serves_vocabulary(chosen, &file, item->vocabulary)) ||
+                (item->kind == ITEM_CODE && serves_code(chosen, &file, item->code)) ||
                 (item->kind == ITEM_JURISDICTION &&
                  serves_jurisdiction(chosen, &file, item->jurisdiction)) ||
                 (item->kind == ITEM_PLACE && serves_place(chosen, &file, item->place))) {

@@ -111,7 +111,37 @@ static bool read_venues(Session *session)
     return true;
 }
 
-bool session_open(Run *run, Session *session)
+/* The jurisdictions and places that the run may judge under: those of --in, else those that the
+ * specs name; NULL when that is not to be known before the rules are read. */
+static const Text *asked_venues(Run *run, size_t *count)
+{
+    const Arguments *arguments = &run->arguments;
+    const Text *given = all_values(run->arena, arguments, "--in", ',', count);
+    if (*count > 0) {
+        return given;
+    }
+    Text *names = ARENA_ARRAY(run->arena, Text, 1);
+    for (size_t i = 0; i < arguments->operand_count; i++) {
+        Text reason = TEXT("");
+        const char *path = arguments->operands[i];
+        const Source *source =
+            strcmp(path, "-") == 0 ? NULL : source_read(run->arena, path, &reason);
+        if (source == NULL) {
+            return NULL;
+        }
+        size_t more = 0;
+        const Text *named = spec_jurisdiction_names(run->arena, source, &more);
+        Text *grown = ARENA_ARRAY(run->arena, Text, *count + more + 1);
+        for (size_t k = 0; k < *count + more; k++) {
+            grown[k] = k < *count ? names[k] : named[k - *count];
+        }
+        names = grown;
+        *count += more;
+    }
+    return names;
+}
+
+bool session_open(Run *run, Session *session, bool whole)
 {
     *session = (Session){.run = run, .status = STATUS_COMPLIES};
     if (run->arguments.operand_count == 0) {
@@ -122,7 +152,9 @@ bool session_open(Run *run, Session *session)
         session->status = STATUS_MISUSE;
         return false;
     }
-    if (!rules_read(run, &session->rules)) {
+    size_t count = 0;
+    const Text *venues = whole ? NULL : asked_venues(run, &count);
+    if (!rules_read(run, &session->rules, venues, count)) {
         session->status = STATUS_NO_INPUT;
         return false;
     }

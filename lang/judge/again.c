@@ -32,6 +32,19 @@ Again *again_make(Arena *arena, const Review *review, const Finding *finding)
     return again;
 }
 
+Again *again_of_sheet(Arena *arena, const Review *review, const WorksheetResult *sheet)
+{
+    Again *again = ARENA_NEW(arena, Again);
+    again->e = eval_new(arena, review->law, review->spec, review->on);
+    again_row(again, sheet->worksheet, &sheet->row);
+    return again;
+}
+
+void again_row(Again *again, const Worksheet *schedule, const SheetRow *row)
+{
+    sheet_bind(again->e, schedule, row);
+}
+
 void again_bind(Again *again, uint32_t slot, const Item *item)
 {
     again->e->frame[slot] = value_item(item);

@@ -87,6 +87,16 @@ void value_join(Eval *e, const Value *a, const Value *b, const Waits *waits, Val
     *out = joined;
 }
 
+uint64_t words_all(const Choice *choice)
+{
+    return choice->count >= 64 ? UINT64_MAX : (UINT64_C(1) << choice->count) - 1;
+}
+
+Value value_of_words(uint64_t words)
+{
+    return (Value){.kind = VALUE_WORDS, .can = CAN_BE_PRESENT, .words = words};
+}
+
 void value_unstated(Eval *e, const Item *item, const Field *field, const Waits *waits, Value *out)
 {
     Value value = {.can = CAN_BE_PRESENT, .waits = waits, .truth = TRUTH_UNKNOWN};
@@ -103,9 +113,7 @@ void value_unstated(Eval *e, const Item *item, const Field *field, const Waits *
     case CLASS_YES_NO: value.kind = VALUE_TRUTH; break;
     case CLASS_CHOICE:
         value.kind = VALUE_WORDS;
-        value.words = field->type.choice->count >= 64
-                          ? UINT64_MAX
-                          : (UINT64_C(1) << field->type.choice->count) - 1;
+        value.words = words_all(field->type.choice);
         break;
     case CLASS_TEXT: value.kind = VALUE_TEXT; break;
     case CLASS_SIZE: {
@@ -177,6 +185,10 @@ static void open_list(Eval *e, const Item *item, const Field *field, Value *out)
 
 static void read_fact(Eval *e, const Item *item, const Field *field, Value *out)
 {
+    if (field->gathers) {
+        eval_gather(e, item, field, out);
+        return;
+    }
     const Fact *fact = item->phantom ? NULL : &item->facts[field->index];
     if (fact == NULL || fact->state == FACT_UNSTATED) {
         value_unstated(e, item, field, waits_fact(e->arena, REASON_NOT_STATED, item, field), out);
@@ -636,6 +648,7 @@ void eval(Eval *e, const Code *code, Value *out)
     }
     case CODE_BY_KEY: eval_by_key(e, code, out); break;
     case CODE_VARIABLE: *out = e->frame[code->slot]; break;
+    case CODE_WORDS: *out = value_of_words(words_all(code->type.choice)); break;
     case CODE_DEFINED: eval_defined(e, code, out); break;
     case CODE_CALL: eval_call(e, code, out); break;
     case CODE_REVIEW_DATE: *out = e->today; break;

@@ -23,6 +23,7 @@ typedef struct Eval {
     bool widen;              /* lengths are read with the shop's tolerance (built_to) */
     const Section *section;  /* whose approvals count */
     const Section *overflow; /* made more than FINDINGS_MAX findings; NULL */
+    Value *gathered;         /* by slot of the unit: gathered lists already made; NULL */
     uint8_t *decision_use;   /* by decision of the spec: USE_ bits */
 } Eval;
 
@@ -49,6 +50,8 @@ bool waits_only_official(const Waits *waits);
 
 Value value_truth(Truth truth, const Waits *waits);
 Value value_exact(Rational number);
+uint64_t words_all(const Choice *choice);
+Value value_of_words(uint64_t words);                  /* any of a set of words of a choice */
 Value value_nothing(uint8_t kind, const Waits *waits); /* no value at all */
 Value value_none(uint8_t kind, const Waits *waits);
 /* Any of two values, as when a condition between them is unknown; adds `waits`. */
@@ -78,6 +81,9 @@ void number_multiply(Eval *e, const Value *a, const Value *b, Value *out);
 void number_extreme(Eval *e, const Value *a, const Value *b, bool greatest, Value *out);
 void number_settle(Eval *e, Value *value); /* a root becomes its enclosure */
 Value number_compare(Eval *e, CompareOp op, const Value *a, const Value *b);
+
+/* eval_gather.c: a list of the unit that is gathered from other facts. */
+void eval_gather(Eval *e, const Item *unit, const Field *field, Value *out);
 
 /* eval_list.c */
 void eval_quantifier(Eval *e, const Code *code, Value *out);
@@ -154,6 +160,12 @@ void judge_section(Eval *e, const Section *section, Findings *out);
 void finding_await(Eval *e, Finding *finding, const Waits *waits);
 bool finding_same_items(const Finding *a, const Finding *b);
 bool outcome_passes(uint8_t outcome);
+
+/* ---- worksheets (worksheet.c) ---- */
+
+/* Binds the items of a row to the variables of its worksheet or schedule. */
+void sheet_bind(Eval *e, const Worksheet *sheet, const SheetRow *row);
+void sheet_step(Eval *e, const StepCode *step, StepResult *out);
 
 /* Two findings of rival texts, the worse one first. */
 typedef struct Rivals {

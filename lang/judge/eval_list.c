@@ -272,8 +272,30 @@ static void extreme_done(const Extreme *x, uint8_t kind, Value *out)
     out->waits = single && out->can == CAN_BE_PRESENT ? NULL : x->doubts;
 }
 
+/* The extreme over the words of a choice, each of which is surely there. */
+static void extreme_of_words(Eval *e, const Code *code, Extreme *x)
+{
+    for (uint32_t i = 0; i < code->a->type.choice->count; i++) {
+        e->frame[code->slot] = value_of_words(UINT64_C(1) << i);
+        Value in = value_truth(TRUTH_TRUE, NULL);
+        if (code->b != NULL)
+            in = eval_truth(e, code->b);
+        if (in.truth == TRUTH_FALSE)
+            continue;
+        Value value;
+        eval(e, code->c, &value);
+        extreme_add(e, x, &value, in.truth == TRUTH_TRUE, in.waits);
+    }
+}
+
 static void eval_extreme_of(Eval *e, const Code *code, Value *out)
 {
+    if (code->a->op == CODE_WORDS) {
+        Extreme over = {.greatest = code->op == CODE_GREATEST};
+        extreme_of_words(e, code, &over);
+        extreme_done(&over, code->c->type.class == CLASS_CHOICE ? VALUE_WORDS : VALUE_RANGE, out);
+        return;
+    }
     Value list_value, value;
     eval(e, code->a, &list_value);
     const List *list = list_of(&list_value);

@@ -265,7 +265,149 @@ static void check_expected(Bench *bench, ExampleResult *result, const Review *re
     check_waits(bench, result, expected, finding);
 }
 
+/* ---- steps of worksheets ---- */
+
+static Text step_text(Arena *arena, const StepResult *result)
+{
+    const Value *value = &result->value;
+    if (value->can == CAN_BE_NONE)
+        return TEXT("none");
+    if ((value->can & CAN_BE_PRESENT) == 0)
+        return TEXT("no value");
+    if (value->kind == VALUE_TRUTH && value->truth != TRUTH_UNKNOWN)
+        return value->truth == TRUTH_TRUE ? TEXT("yes") : TEXT("no");
+    if (value->kind == VALUE_TEXT && value->known)
+        return value->text;
+    Line line = {.measured = result->step->value, .unit = result->step->unit};
+    return value_text(arena, value, &(Part){.line = &line});
+}
+
+/* How far off it may be, in SI: of a temperature as of a difference. */
+static Range within_range(Arena *arena, const Quantity *within)
+{
+    if (within->unit == NULL || within->dimension.kind == KIND_PLAIN)
+        return within->range;
+    Rational zero = unit_to_si(arena, within->unit, RATIONAL_ZERO);
+    return range_exact(rational_sub(arena, within->range.low, zero));
+}
+
+/* Wholly within `within` of what is written: of an irrational value, the interval about it. */
+static bool step_near(Arena *arena, const StepResult *result, const ExpectedTree *expected)
+{
+    Quantity quantity;
+    QuantityFault fault;
+    const Value *value = &result->value;
+    if (value->kind != VALUE_RANGE ||
+        !quantity_parse(arena, expected->measured->text, QUANTITY_SPEC, &quantity, &fault) ||
+        (value->range.flags & (RANGE_NO_LOW | RANGE_NO_HIGH)) != 0)
+        return false;
+    Range within = within_range(arena, expected->within);
+    Range most = range_add(arena, &quantity.range, &within);
+    Range least = range_sub(arena, &quantity.range, &within);
+    const Range *range = &value->range;
+    Rational high = range_is_exact(range) ? range->low : range->high;
+    return rational_order(least.low, range->low) <= 0 && rational_order(high, most.low) <= 0;
+}
+
+static bool step_matches(Arena *arena, const StepResult *result, const ExpectedTree *expected)
+{
+    const Value *value = &result->value;
+    Text written = expected->measured->text;
+    if (value->can != CAN_BE_PRESENT)
+        return value->can == CAN_BE_NONE && text_equal(written, TEXT("none"));
+    if (expected->within != NULL)
+        return step_near(arena, result, expected);
+    if (value->kind == VALUE_TRUTH || value->kind == VALUE_TEXT)
+        return text_equal(step_text(arena, result), written);
+    Line line = {.measured = result->step->value, .unit = result->step->unit};
+    return value_matches(arena, value, &(Part){.line = &line}, expected->measured);
+}
+
+static void check_step(Bench *bench, ExampleResult *result, const ExpectedTree *expected,
+                       const StepResult *step)
+{
+    if (step_matches(bench->arena, step, expected))
+        return;
+    Text within = TEXT("");
+    if (expected->within != NULL)
+        within = text_format(
+            bench->arena, " within %.*s",
+            TEXT_ARG(range_print(bench->arena, &expected->within->range, expected->within->unit)));
+    uint32_t count = 0;
+    const Wanted *wanted = waits_flatten(bench->arena, step->value.waits, &count);
+    Finding waiting = {.wanted = wanted, .wanted_count = count};
+    Text waits = count > 0 ? waits_text(bench->arena, &waiting) : TEXT("");
+    const Expr *path = expected->step;
+    fail(result, expected,
+         text_format(bench->arena, "expected %.*s.%.*s = %.*s%.*s, found %.*s%s%.*s",
+                     TEXT_ARG(path->a->name->text), TEXT_ARG(path->name->text),
+                     TEXT_ARG(expected->measured->text), TEXT_ARG(within),
+                     TEXT_ARG(step_text(bench->arena, step)), waits.len > 0 ? ", waiting for " : "",
+                     TEXT_ARG(waits)));
+}
+
+static bool row_has_items(const SheetRow *row, const Datum *items)
+{
+    uint32_t i = 0;
+    for (const Datum *item = items; item != NULL; item = item->next, i++)
+        if (i >= row->item_count || !text_equal(row->items[i]->key, item->text))
+            return false;
+    return row->steps != NULL && i == row->item_count;
+}
+
+static const StepResult *find_step(const Worksheet *sheet, const SheetRow *row, const Name *name)
+{
+    for (uint32_t i = 0; i < sheet->step_count; i++)
+        if (sheet->steps[i].name == name)
+            return &row->steps[i];
+    return NULL;
+}
+
+/* Under each way in which the worksheet can be read. */
+static void check_expected_step(Bench *bench, ExampleResult *result, const Review *review,
+                                const ExpectedTree *expected)
+{
+    uint32_t readings = 0, found = 0;
+    const Worksheet *sheet = law_worksheet(review->law, expected->step->a->name, &readings);
+    for (uint32_t r = 0; sheet != NULL && r < readings && result->held; r++) {
+        uint32_t count = 0;
+        const Worksheet *overflow = NULL;
+        const WorksheetResult *sheets =
+            review_worksheets(bench->arena, review, &sheet[r], &count, &overflow);
+        for (uint32_t i = 0; i < count && result->held; i++) {
+            if (!row_has_items(&sheets[i].row, expected->items))
+                continue;
+            const StepResult *step = find_step(&sheet[r], &sheets[i].row, expected->step->name);
+            if (step != NULL) {
+                found++;
+                check_step(bench, result, expected, step);
+            }
+        }
+    }
+    if (found == 0)
+        fail(result, expected,
+             text_format(bench->arena, "no sheet '%.*s' with a step '%.*s'%s",
+                         TEXT_ARG(expected->step->a->name->text),
+                         TEXT_ARG(expected->step->name->text),
+                         expected->items != NULL ? " for these items" : " in the law judged"));
+}
+
 /* ---- running ---- */
+
+/* Of an example that proves sums alone no section is judged. */
+static const Review *example_review(Bench *bench, const ExampleTree *example, const Law *law,
+                                    const Spec *spec)
+{
+    ReviewOptions options = {.on = law->tree->on, .stage = STAGE_OPERATION};
+    if (example->dated)
+        options.on = example->on;
+    for (const ExpectedTree *at = example->expected; at != NULL; at = at->next)
+        if (at->step == NULL)
+            return review_make(bench->arena, law, spec, &options);
+    Review *review = ARENA_NEW(bench->arena, Review);
+    *review = (Review){.spec = spec, .law = law, .on = options.on, .stage = options.stage};
+    return review;
+}
 
 static void run_example(Bench *bench, const ExampleTree *example, const Law *law)
 {
@@ -276,13 +418,14 @@ static void run_example(Bench *bench, const ExampleTree *example, const Law *law
         result->message = TEXT("its facts could not be read");
         return;
     }
-    ReviewOptions options = {.on = law->tree->on, .stage = STAGE_OPERATION};
-    if (example->dated)
-        options.on = example->on;
-    const Review *review = review_make(bench->arena, law, spec, &options);
+    const Review *review = example_review(bench, example, law, spec);
     for (const ExpectedTree *expected = example->expected; expected != NULL && result->held;
-         expected = expected->next)
-        check_expected(bench, result, review, expected);
+         expected = expected->next) {
+        if (expected->step != NULL)
+            check_expected_step(bench, result, review, expected);
+        else
+            check_expected(bench, result, review, expected);
+    }
 }
 
 /* NULL when the law has errors: they are in the diagnostics, and its examples do not hold. */

@@ -149,21 +149,40 @@ const Wanted *waits_flatten(Arena *arena, const Waits *waits, uint32_t *count);
  * applicable. */
 int outcome_severity(Outcome outcome);
 
-/* A step of a worksheet, computed. */
+/* ---- worksheets ---- */
+
+/* A step of a worksheet, or a column in one row of a schedule, computed. */
 typedef struct StepResult {
     const StepCode *step;
     Value value;
+    Value measured, limit; /* of a comparison of quantities: what is proposed, what is required */
 } StepResult;
+
+/* A worksheet, or a row of a schedule, for one tuple of its items. */
+typedef struct SheetRow {
+    const Item *items[FINDING_ITEMS_MAX];
+    uint32_t item_count;
+    const StepResult *steps; /* NULL: it stands for further items, which are not stated */
+    const Waits *waits;      /* whether it is there at all; NULL: surely */
+} SheetRow;
+
+typedef struct ScheduleResult {
+    const Worksheet *schedule;
+    const SheetRow *rows;
+    uint32_t row_count;
+} ScheduleResult;
 
 typedef struct WorksheetResult {
     const Worksheet *worksheet;
-    const Item *items[FINDING_ITEMS_MAX];
-    uint32_t item_count;
-    const StepResult *steps;
-    uint32_t step_count;
+    SheetRow row;
+    const ScheduleResult *schedules; /* one for each of the worksheet's, but of further items */
+    uint32_t schedule_count;
 } WorksheetResult;
 
-const WorksheetResult *review_worksheets(Arena *arena, const Review *review, uint32_t *count);
+/* One worksheet (NULL: all of the law), for each tuple of its items. A sheet or schedule of more
+ * than FINDINGS_MAX tuples is not worked out: *overflow is it, else NULL. */
+const WorksheetResult *review_worksheets(Arena *arena, const Review *review, const Worksheet *only,
+                                         uint32_t *count, const Worksheet **overflow);
 
 /* ---- worked examples ---- */
 

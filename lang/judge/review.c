@@ -79,11 +79,26 @@ static bool has_item(const Finding *finding, const Item *item)
     return false;
 }
 
+/* Of what record the section speaks with an item of its: of things, say, where this one is a part. */
+static const Record *kind_of(const Finding *finding, uint32_t item)
+{
+    uint32_t at = 0;
+    for (uint32_t i = 0; finding->text != NULL && i < finding->text->each_count; i++) {
+        const EachCode *each = &finding->text->eachs[i];
+        at += each->pair ? 2 : 1;
+        if (item < at && each->list->type.record != NULL)
+            return each->list->type.record;
+    }
+    return finding->items[item]->record;
+}
+
 static bool has_kind(const Finding *finding, const Record *record)
 {
-    for (uint32_t i = 0; i < finding->item_count; i++)
-        if (finding->items[i]->record == record)
+    for (uint32_t i = 0; i < finding->item_count; i++) {
+        const Record *kind = kind_of(finding, i);
+        if (kind == record || kind->base == record || record->base == kind)
             return true;
+    }
     return false;
 }
 
@@ -92,7 +107,7 @@ static uint32_t count_shared(const Finding *a, const Finding *b, bool kinds)
 {
     uint32_t count = 0;
     for (uint32_t i = 0; i < a->item_count; i++)
-        count += kinds ? has_kind(b, a->items[i]->record) : has_item(b, a->items[i]);
+        count += kinds ? has_kind(b, kind_of(a, i)) : has_item(b, a->items[i]);
     return count;
 }
 
@@ -191,7 +206,9 @@ void review_count(Review *review, const Finding *finding)
 
 static void count_finding(const ReviewOptions *options, Review *review, Finding *finding)
 {
-    finding->later_stage = first_stage(finding->section) > options->stage;
+    /* what does not apply is not looked at in the field either */
+    finding->later_stage = first_stage(finding->section) > options->stage &&
+                           finding->outcome != OUTCOME_NOT_APPLICABLE;
     finding->standing =
         finding->outcome == OUTCOME_OFFICIAL_DECIDES && is_standing(options, finding->section);
     review_count(review, finding);
@@ -300,73 +317,4 @@ Review *review_make(Arena *arena, const Law *law, const Spec *spec, const Review
     gather_wanted(arena, review);
     review_cautions(e, review);
     return review;
-}
-
-/* ---- worksheets ---- */
-
-typedef struct Sheets {
-    Eval *e;
-    WorksheetResult *list;
-    uint32_t count, cap;
-} Sheets;
-
-static void fill_sheet(Sheets *sheets, const Worksheet *worksheet, const Item *const *items,
-                       uint32_t item_count)
-{
-    Eval *e = sheets->e;
-    if (sheets->count == sheets->cap) {
-        uint32_t cap = sheets->cap == 0 ? 8 : sheets->cap * 2;
-        WorksheetResult *grown = ARENA_ARRAY(e->arena, WorksheetResult, cap);
-        if (sheets->count > 0)
-            memcpy(grown, sheets->list, sheets->count * sizeof *grown);
-        sheets->list = grown;
-        sheets->cap = cap;
-    }
-    WorksheetResult *result = &sheets->list[sheets->count++];
-    *result = (WorksheetResult){
-        .worksheet = worksheet, .item_count = item_count, .step_count = worksheet->step_count};
-    if (item_count > 0)
-        memcpy(result->items, items, item_count * sizeof(const Item *));
-    StepResult *steps = ARENA_ARRAY(e->arena, StepResult, worksheet->step_count + 1);
-    for (uint32_t i = 0; i < worksheet->step_count; i++) {
-        steps[i].step = &worksheet->steps[i];
-        eval(e, worksheet->steps[i].value, &steps[i].value);
-        number_settle(e, &steps[i].value);
-    }
-    result->steps = steps;
-}
-
-static void sheet_each(Sheets *sheets, const Worksheet *worksheet, uint32_t level,
-                       const Item **items)
-{
-    Eval *e = sheets->e;
-    if (level == worksheet->each_count) {
-        eval_reset(e);
-        fill_sheet(sheets, worksheet, items, level);
-        return;
-    }
-    const EachCode *each = &worksheet->eachs[level];
-    Value list;
-    eval_reset(e);
-    eval(e, each->list, &list);
-    if ((list.can & CAN_BE_PRESENT) == 0 || level >= FINDING_ITEMS_MAX)
-        return;
-    for (uint32_t i = 0; i < list.list->count; i++) {
-        items[level] = list.list->members[i].item;
-        e->frame[each->slot_a] = value_item(items[level]);
-        eval_reset(e);
-        if (each->where != NULL && eval_truth(e, each->where).truth == TRUTH_FALSE)
-            continue;
-        sheet_each(sheets, worksheet, level + 1, items);
-    }
-}
-
-const WorksheetResult *review_worksheets(Arena *arena, const Review *review, uint32_t *count)
-{
-    const Item *items[FINDING_ITEMS_MAX] = {0};
-    Sheets sheets = {.e = eval_new(arena, review->law, review->spec, review->on)};
-    for (uint32_t i = 0; i < review->law->worksheet_count; i++)
-        sheet_each(&sheets, &review->law->worksheets[i], 0, items);
-    *count = sheets.count;
-    return sheets.list;
 }

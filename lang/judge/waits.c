@@ -114,6 +114,14 @@ static bool leaf_same(const Waits *a, const Waits *b)
            text_equal(a->what, b->what);
 }
 
+/* A fact of a further item, of which a list may have some: the list itself is waited for too.
+ * These come last. */
+static bool is_nowhere(const Waits *leaf)
+{
+    return leaf->reason == REASON_NOT_STATED && leaf->item == NULL && leaf->field == NULL &&
+           leaf->what.len == 0;
+}
+
 const Wanted *waits_flatten(Arena *arena, const Waits *waits, uint32_t *count)
 {
     *count = 0;
@@ -126,6 +134,8 @@ const Wanted *waits_flatten(Arena *arena, const Waits *waits, uint32_t *count)
     for (uint32_t i = 0; i < walk.count; i++) {
         const Waits *leaf = walk.leaves[i];
         if (i > 0 && leaf_same(leaf, walk.leaves[i - 1]))
+            continue;
+        if (*count > 0 && is_nowhere(leaf))
             continue;
         wanted[(*count)++] = (Wanted){leaf->reason, leaf->item, leaf->field, leaf->what};
     }

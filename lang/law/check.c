@@ -72,9 +72,12 @@ bool section_answers(const Section *section, Text number, const Name *part)
 
 static void check_unused(Check *c, Definition *definition, const Scope *home)
 {
+    Attempt attempt;
     if (!definition->ever) {
+        attempt_begin(c, &attempt);
         text_begin(c, home);
         (void)definition_compile(c, definition, home);
+        (void)attempt_end(c, &attempt);
     }
 }
 
@@ -134,6 +137,7 @@ Law *law_check(Arena *arena, const Library *library, const LawTree *tree, bool p
     find_former(law);
     check_prevails(&check);
     check_worksheets(&check);
+    check_found_steps(&check);
     for (uint32_t i = 0; i < check.container_count; i++) {
         check_globals(&check, &check.containers[i]);
     }

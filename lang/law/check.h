@@ -101,6 +101,8 @@ typedef struct WorksheetScope {
     uint32_t count;
     Map *by_name; /* when there are many; else NULL */
     uint32_t define_count;
+    struct WorksheetScope *schedules; /* of which the definitions are the columns */
+    uint32_t schedule_count;
 } WorksheetScope;
 
 typedef enum GlobalKind { GLOBAL_DEFINE, GLOBAL_SHARED, GLOBAL_TABLE, GLOBAL_WORKSHEET } GlobalKind;
@@ -147,9 +149,10 @@ struct Scope {
     uint32_t local_count;
     Map *local_by_name; /* when there are many; else NULL */
     const Chain *chain;
-    uint32_t from;     /* the first container of the chain that is seen */
-    bool sees_items;   /* the variables of the text's each lines */
-    const Scope *home; /* in which the locals are compiled; NULL: this one */
+    uint32_t from;      /* the first container of the chain that is seen */
+    bool sees_items;    /* the variables of the text's each lines */
+    const Scope *home;  /* in which the locals are compiled; NULL: this one */
+    const Scope *outer; /* of a schedule: that of its worksheet, whose definitions are compiled */
     const Source *source;
 };
 
@@ -164,6 +167,14 @@ typedef struct Context {
     const Expr *vacuous;
     uint32_t facts, inexact; /* counted up as facts are read */
 } Context;
+
+/* Something of a jurisdiction being compiled; its messages are kept apart until it is known that
+ * it names nothing that is in force on other dates only. */
+typedef struct Attempt {
+    Diagnostics diags;
+    Diagnostics *former;
+    bool elsewhen;
+} Attempt;
 
 typedef struct Check {
     Arena *arena;
@@ -192,8 +203,13 @@ typedef struct Check {
     const Expr *limited; /* a comparison whose right side an amendment replaces */
     const Expr *limit;
     const Scope *limit_scope;
-    const Expr *requirement; /* of the line: its right side may be a blank */
-    const TextTree *text;    /* of the section being compiled; NULL elsewhere */
+    const Expr *requirement;        /* of the line: its right side may be a blank */
+    const TextTree *text;           /* of the section being compiled; NULL elsewhere */
+    const WorksheetTree *worksheet; /* being compiled; NULL elsewhere */
+    uint32_t
+        item_guards; /* the guards before it hold for every value of the worksheet or schedule */
+
+    Attempt *attempt; /* NULL: none is being made */
 
     Guard *guards;
     uint32_t guard_count, guard_cap;
@@ -268,6 +284,7 @@ bool guards_prove(const Check *c, const Code *path);
 /* ---- check_name.c ---- */
 
 const Code *check_name(Check *c, const Expr *e);
+bool name_is_known(const Check *c, const Name *name); /* a variable, definition, table or fact */
 const Code *check_field(Check *c, const Expr *e);
 const Code *check_item(Check *c, const Expr *e);
 const Code *check_call(Check *c, const Expr *e);
@@ -336,6 +353,14 @@ const Scope *container_scope(Check *c, const Container *container);
 Global *scope_find(const Scope *scope, const Name *name, const Scope **home);
 const Table *global_table(Check *c, Global *global);
 
+/* ---- check_elsewhen.c ---- */
+
+void attempt_begin(Check *c, Attempt *attempt);
+/* False: it names what is in force on other dates only, and nothing is said of it. */
+bool attempt_end(Check *c, Attempt *attempt);
+/* A name (or a step of the worksheet of that name) that nothing has here: may another date? */
+void elsewhen_note(Check *c, const Name *name, const Name *step);
+
 /* ---- check_reading.c ---- */
 
 ReadingGroups reading_groups(Check *c, const ReadingTree *readings);
@@ -351,10 +376,14 @@ const Name *readings_name(Check *c,
 
 /* ---- check_each.c, check_section.c, check_line.c, check_worksheet.c, check_standing.c ---- */
 
+/* Of a comparison: its two sides and the unit in which they are shown. */
+void line_measure(Check *c, const Code *code, Line *out);
+
 EachCode *check_eachs(Check *c, const EachTree *tree, uint32_t *count);
 void check_body_lines(Check *c, const BodyTree *body, const TextTree *text, SectionText *out);
 TextInForce check_text(Check *c, const SectionTreeInForce *section, const TextTree *text);
 void check_worksheets(Check *c);
+void check_found_steps(Check *c); /* check_found.c: `finds step` of the law's worked examples */
 void check_code_standing(Check *c, const CodeTree *code);
 void check_standing(Check *c, const SectionTreeInForce *tree, Section *out); /* all but its texts */
 

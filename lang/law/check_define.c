@@ -62,7 +62,7 @@ void scope_fill(Check *c, Scope *scope, Definition *items, uint32_t count)
     scope->local_count = count;
 }
 
-Definition *scope_local(const Scope *scope, const Name *name)
+static Definition *own_local(const Scope *scope, const Name *name)
 {
     if (scope->local_by_name != NULL) {
         return map_get(scope->local_by_name, name);
@@ -75,6 +75,15 @@ Definition *scope_local(const Scope *scope, const Name *name)
     return NULL;
 }
 
+Definition *scope_local(const Scope *scope, const Name *name)
+{
+    Definition *found = NULL;
+    for (; scope != NULL && found == NULL; scope = scope->outer) {
+        found = own_local(scope, name);
+    }
+    return found;
+}
+
 void text_begin(Check *c, const Scope *scope)
 {
     c->stamp++;
@@ -85,6 +94,7 @@ void text_begin(Check *c, const Scope *scope)
     c->compiling = NULL;
     c->limited = NULL;
     c->guard_count = 0;
+    c->item_guards = 0;
     c->absent_count = 0;
     c->context = (Context){.scope = scope, .source = scope->source};
 }
@@ -153,10 +163,11 @@ static bool bind_params(Check *c, Definition *definition)
 
 static void compile(Check *c, Definition *definition, const Scope *scope)
 {
+    bool is_step = definition->step != NULL && scope->sees_items;
     c->context = (Context){.scope = scope,
                            .source = definition->place.source,
                            .variables = scope->sees_items ? c->text_variables : NULL,
-                           .guard_base = c->guard_count};
+                           .guard_base = is_step ? 0 : c->guard_count};
     uint32_t mark = c->absent_count;
     bool good = bind_params(c, definition);
     uint32_t end = c->slots;
@@ -178,6 +189,23 @@ static void compile(Check *c, Definition *definition, const Scope *scope)
     definition->vacuous = c->context.vacuous;
 }
 
+/* A step is worked out for the items of its worksheet alone, wherever it is first asked for: what
+ * their each lines say holds in it, and the conditions around the asking do not. */
+static void compile_step(Check *c, Definition *definition, const Scope *scope)
+{
+    uint32_t kept = c->guard_count - c->item_guards;
+    Guard *guards = ARENA_ARRAY(c->arena, Guard, kept + 1);
+    for (uint32_t i = 0; i < kept; i++) {
+        guards[i] = c->guards[c->item_guards + i];
+    }
+    c->guard_count = c->item_guards;
+    compile(c, definition, scope);
+    for (uint32_t i = 0; i < kept; i++) {
+        c->guards[c->item_guards + i] = guards[i];
+    }
+    c->guard_count = c->item_guards + kept;
+}
+
 bool definition_compile(Check *c, Definition *definition, const Scope *scope)
 {
     if (definition->stamp == c->stamp) {
@@ -193,7 +221,11 @@ bool definition_compile(Check *c, Definition *definition, const Scope *scope)
     definition->within = c->compiling;
     c->compiling = definition;
     Context context = c->context;
-    compile(c, definition, scope);
+    if (definition->step != NULL && scope->sees_items) {
+        compile_step(c, definition, scope);
+    } else {
+        compile(c, definition, scope);
+    }
     c->context = context;
     c->compiling = definition->within;
     definition->state = DEFINITION_DONE;

@@ -72,7 +72,7 @@ static const Unit *unit_of(Check *c, const Code *limit, const Code *measured)
     return unit_default(c->arena, dimension);
 }
 
-static void set_measured(Check *c, const Code *code, Line *out)
+void line_measure(Check *c, const Code *code, Line *out)
 {
     bool ordered = code->op == CODE_COMPARE_WORDS && code->a->type.choice->ordered;
     if (code->op != CODE_COMPARE && !ordered) {
@@ -116,7 +116,7 @@ static void check_line(Check *c, const LineTree *tree, const TextTree *text, Lin
     }
     uint32_t mark = c->absent_count;
     out->requirement = check_changed(c, tree, find_limit(text, tree));
-    set_measured(c, out->requirement, out);
+    line_measure(c, out->requirement, out);
     answer_absence(c, tree, mark, out);
 }
 

@@ -3,8 +3,24 @@
  * must be answered there, since nobody outside can speak of the item. */
 #include "law/check.h"
 
+/* A choice's name where a list is due; NULL when it is none, or when something else has it. */
+static const Choice *choice_named(const Check *c, const Expr *e)
+{
+    bool is_free = e->kind == EXPR_NAME && !name_is_known(c, e->name);
+    return is_free ? map_get(c->vocabulary->choice_by_name, e->name) : NULL;
+}
+
 const Code *check_list(Check *c, const Expr *e)
 {
+    const Choice *choice = choice_named(c, e);
+    if (choice != NULL) {
+        Diagnostic *diag = diagnostic_error(
+            c->diags, "not a list", check_place(c, e->span),
+            "'%.*s' is a choice; only 'least of' and 'greatest of' go through its words",
+            TEXT_ARG(e->name->text));
+        diagnostic_note(c->diags, diag, choice->place, "declared here");
+        return code_bad(c, e);
+    }
     const Code *list = check_value(c, e, NULL);
     if (is_bad(list) || list->type.class == CLASS_LIST) {
         return list;
@@ -13,6 +29,20 @@ const Code *check_list(Check *c, const Expr *e)
                      TEXT_ARG(quote_code(c->arena, list)),
                      TEXT_ARG(type_words(c->arena, &list->type)));
     return code_bad(c, e);
+}
+
+/* `least of s for s of pipe_size where …`: the words of a choice, where nothing else has its
+ * name; NULL when it is none. */
+static const Code *check_words(Check *c, const Expr *e)
+{
+    bool extreme =
+        e->kind == EXPR_AGGREGATE && (e->op == AGGREGATE_LEAST || e->op == AGGREGATE_GREATEST);
+    const Choice *choice = extreme ? choice_named(c, e->a) : NULL;
+    if (choice == NULL) {
+        return NULL;
+    }
+    return code_done(
+        c, code_make(c, CODE_WORDS, e->a, (Type){.class = CLASS_CHOICE, .choice = choice}));
 }
 
 /* ---- the members of a list ---- */
@@ -34,6 +64,9 @@ static Type member_type(const Code *list)
     if (is_bad(list)) {
         return type_of_class(CLASS_BAD);
     }
+    if (list->op == CODE_WORDS) {
+        return list->type;
+    }
     return (Type){.class = CLASS_ITEM, .record = list->type.record};
 }
 
@@ -43,7 +76,8 @@ static Binder open_binder(Check *c, const Expr *e)
     Binder binder = {.variables = c->context.variables, .mark = c->absent_count};
     uint32_t alternatives = c->context.alternatives;
     c->context.alternatives = 0;
-    binder.list = check_list(c, e->a);
+    const Code *words = check_words(c, e);
+    binder.list = words != NULL ? words : check_list(c, e->a);
     c->context.alternatives = alternatives;
     binder.inner = c->absent_count;
     binder.guards = c->guard_count;
@@ -55,7 +89,7 @@ static Binder open_binder(Check *c, const Expr *e)
         binder.where = check_condition(c, e->b);
         binder.good = binder.good && !is_bad(binder.where);
         (void)guards_push(c, binder.where, true);
-    } else {
+    } else if (words == NULL) {
         (void)guards_push_member(c, binder.list);
     }
     return binder;

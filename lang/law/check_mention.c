@@ -91,10 +91,14 @@ static void mention_worksheets(Map *names, const WorksheetTree *worksheet)
     for (; worksheet != NULL; worksheet = worksheet->next) {
         mention_eachs(names, worksheet->eachs);
         mention_defines(names, worksheet->defines);
+        for (const Expr *when = worksheet->whens; when != NULL; when = when->next) {
+            mention_expr(names, when);
+        }
         for (const StepTree *step = worksheet->steps; step != NULL; step = step->next) {
             mention_expr(names, step->value);
             mention_expr(names, step->fallback);
         }
+        mention_worksheets(names, worksheet->schedules);
     }
 }
 

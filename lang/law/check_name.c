@@ -53,10 +53,13 @@ static Candidates all_names(const Check *c)
     for (const Variable *v = c->context.variables; v != NULL; v = v->outer) {
         add_candidate(&list, v->name->text);
     }
-    for (uint32_t i = 0; i < scope->local_count; i++) {
-        add_candidate(&list, scope->locals[i].name->text);
+    for (const Scope *at = scope; at != NULL; at = at->outer) {
+        for (uint32_t i = 0; i < at->local_count; i++) {
+            add_candidate(&list, at->locals[i].name->text);
+        }
     }
-    for (uint32_t i = scope->from; i < scope->chain->count; i++) {
+    for (uint32_t i = scope == NULL ? 0 : scope->from; scope != NULL && i < scope->chain->count;
+         i++) {
         const Global *global = scope->chain->containers[i]->globals;
         for (; global != NULL; global = global->next) {
             add_candidate(&list, global->name->text);
@@ -70,9 +73,30 @@ static Candidates all_names(const Check *c)
     return list;
 }
 
-/* A name that would be known elsewhere: a field of a variable, a word of a choice. */
+/* A column has one value for each row, and none outside its schedule. */
+static bool note_column(Check *c, Diagnostic *diag, const Name *name)
+{
+    const WorksheetTree *schedule = c->worksheet == NULL ? NULL : c->worksheet->schedules;
+    for (; schedule != NULL; schedule = schedule->next) {
+        for (const StepTree *column = schedule->steps; column != NULL; column = column->next) {
+            if (column->name == name) {
+                diagnostic_note(c->diags, diag, (Place){schedule->source, column->name_span},
+                                "a column of the schedule '%.*s', with a value for each of its "
+                                "rows: a step adds up by 'total of ... for x of ...'",
+                                TEXT_ARG(schedule->name->text));
+                return true;
+            }
+        }
+    }
+    return false;
+}
+
+/* A name that would be known elsewhere: a column, a field of a variable, a word of a choice. */
 static void note_elsewhere(Check *c, Diagnostic *diag, const Name *name)
 {
+    if (note_column(c, diag, name)) {
+        return;
+    }
     for (const Variable *v = c->context.variables; v != NULL; v = v->outer) {
         if (v->type.class == CLASS_ITEM && record_field(v->type.record, name) != NULL) {
             diagnostic_note(c->diags, diag, (Place){0},
@@ -95,6 +119,7 @@ void name_unknown(Check *c, const Expr *e)
 {
     Candidates list = all_names(c);
     Text hint = nearest_hint(c->arena, e->name->text, list.items, list.count);
+    elsewhen_note(c, e->name, NULL);
     Span span = e->name_span.end > e->name_span.start ? e->name_span : e->span;
     Diagnostic *diag = diagnostic_error(c->diags, "unknown name", check_place(c, span),
                                         "'%.*s' is no fact, definition or variable here%.*s",
@@ -205,6 +230,14 @@ static const Scope *local_home(const Scope *scope)
     return scope->home != NULL ? scope->home : scope;
 }
 
+bool name_is_known(const Check *c, const Name *name)
+{
+    const Scope *home = NULL;
+    return find_variable(c, name) != NULL || scope_local(c->context.scope, name) != NULL ||
+           scope_find(c->context.scope, name, &home) != NULL ||
+           record_field(&c->vocabulary->unit, name) != NULL;
+}
+
 const Code *check_name(Check *c, const Expr *e)
 {
     const Variable *variable = find_variable(c, e->name);
@@ -237,7 +270,10 @@ const Code *check_name(Check *c, const Expr *e)
 static const Code *use_step(Check *c, Global *global, const Scope *home, const Expr *e)
 {
     WorksheetScope *worksheet = &global->worksheet;
-    const Scope *own = c->context.scope->locals == worksheet->definitions ? c->context.scope : NULL;
+    const Scope *own = c->context.scope;
+    while (own != NULL && own->locals != worksheet->definitions) {
+        own = own->outer; /* of a schedule: that of its worksheet */
+    }
     if (worksheet->tree->eachs != NULL && own == NULL) {
         return wrong_use(c, e, global,
                          "a worksheet of each item: its steps have one value per item, and cannot "
@@ -258,6 +294,7 @@ static const Code *use_step(Check *c, Global *global, const Scope *home, const E
         }
         add_candidate(&names, step->name->text);
     }
+    elsewhen_note(c, global->name, e->name);
     Diagnostic *diag =
         diagnostic_error(c->diags, "unknown step", check_place(c, e->name_span),
                          "the worksheet '%.*s' has no step '%.*s'%.*s",
@@ -397,6 +434,7 @@ const Code *check_call(Check *c, const Expr *e)
         return call_global(c, global, home, e);
     }
     Candidates names = all_names(c);
+    elsewhen_note(c, e->name, NULL);
     static const Text builtins[] = {{"max", 3}, {"min", 3}, {"sqrt", 4}, {"power", 5}};
     for (size_t i = 0; i < sizeof builtins / sizeof *builtins; i++) {
         add_candidate(&names, builtins[i]);

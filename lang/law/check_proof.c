@@ -216,7 +216,9 @@ static void proof_examples(Check *c)
     }
     for (uint32_t i = 0; i < c->tree->section_count; i++) {
         const SectionTreeInForce *section = &c->tree->sections[i];
-        if (section->jurisdiction != jurisdiction || has_example(c, found, section->section)) {
+        bool is_proved_before = jurisdiction == NULL && section->section->taken_over;
+        if (section->jurisdiction != jurisdiction || is_proved_before ||
+            has_example(c, found, section->section)) {
             continue;
         }
         c->section = section->section;

@@ -51,6 +51,20 @@ static void add_tables(Check *c, Container *container, const TableTree *table)
     }
 }
 
+static void init_worksheet(Check *c, WorksheetScope *scope, const WorksheetTree *tree);
+
+static void init_schedules(Check *c, WorksheetScope *scope, const WorksheetTree *tree)
+{
+    for (const WorksheetTree *at = tree->schedules; at != NULL; at = at->next) {
+        scope->schedule_count++;
+    }
+    scope->schedules = ARENA_ARRAY(c->arena, WorksheetScope, scope->schedule_count + 1);
+    uint32_t i = 0;
+    for (const WorksheetTree *at = tree->schedules; at != NULL; at = at->next) {
+        init_worksheet(c, &scope->schedules[i++], at); /* which has none itself */
+    }
+}
+
 static void init_worksheet(Check *c, WorksheetScope *scope, const WorksheetTree *tree)
 {
     uint32_t count = 0;
@@ -74,6 +88,7 @@ static void init_worksheet(Check *c, WorksheetScope *scope, const WorksheetTree 
     Scope names = {0};
     scope_fill(c, &names, scope->definitions, count);
     scope->by_name = names.local_by_name;
+    init_schedules(c, scope, tree);
 }
 
 static void add_worksheets(Check *c, Container *container, const WorksheetTree *worksheet)

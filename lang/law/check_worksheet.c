@@ -1,5 +1,6 @@
-/* Worksheets of the codes and jurisdictions in force. Each is compiled into a frame of its own;
- * what a rule uses of one is compiled again in the rule's frame (check_name.c). */
+/* Worksheets of the codes and jurisdictions in force. Each is compiled into a frame of its own,
+ * its schedules with it; what a rule uses of one is compiled again in the rule's frame
+ * (check_name.c). */
 #include "law/check.h"
 
 static const Unit *step_unit(Check *c, const StepTree *step, const Code *value)
@@ -47,6 +48,18 @@ static void check_step(Check *c, Definition *definition, const Scope *scope, Ste
     out->cites = step->cites;
     out->tree = step;
     out->value = definition_use(c, definition, scope, use);
+    Line *line = ARENA_NEW(c->arena, Line);
+    if (!is_bad(out->value)) {
+        line_measure(c, definition->code, line);
+    }
+    if (line->measured != NULL) {
+        line->requirement = definition->code;
+        line->source = c->context.source;
+        line->unit = step->unit.len > 0 ? step_unit(c, step, line->measured) : line->unit;
+        out->unit = line->unit;
+        out->line = line;
+        return;
+    }
     out->unit = step_unit(c, step, out->value);
     TypeClass class = (TypeClass)out->value->type.class;
     if (class == CLASS_ITEM || class == CLASS_LIST) {
@@ -56,9 +69,19 @@ static void check_step(Check *c, Definition *definition, const Scope *scope, Ste
     }
 }
 
-static void check_worksheet(Check *c, Global *global, const Scope *home, Worksheet *out)
+static void check_steps(Check *c, const WorksheetScope *worksheet, const Scope *scope,
+                        Worksheet *out)
 {
-    WorksheetScope *worksheet = &global->worksheet;
+    out->step_count = worksheet->count - worksheet->define_count;
+    StepCode *steps = ARENA_ARRAY(c->arena, StepCode, out->step_count + 1);
+    for (uint32_t i = 0; i < out->step_count; i++) {
+        check_step(c, &worksheet->definitions[worksheet->define_count + i], scope, &steps[i]);
+    }
+    out->steps = steps;
+}
+
+static Scope *inner_scope(Check *c, const WorksheetScope *worksheet, const Scope *home)
+{
     Scope *scope = ARENA_NEW(c->arena, Scope);
     *scope = *home;
     scope->locals = worksheet->definitions;
@@ -66,21 +89,97 @@ static void check_worksheet(Check *c, Global *global, const Scope *home, Workshe
     scope->local_by_name = worksheet->by_name;
     scope->sees_items = true;
     scope->source = worksheet->tree->source; /* perhaps of a piece */
-    text_begin(c, scope);
-    out->name = global->name;
+    return scope;
+}
+
+static void fill_head(const WorksheetScope *worksheet, Worksheet *out)
+{
+    out->name = worksheet->tree->name;
     out->title = worksheet->tree->title;
     out->tree = worksheet->tree;
-    out->source = scope->source;
-    out->eachs = check_eachs(c, worksheet->tree->eachs, &out->each_count);
-    out->step_count = worksheet->count - worksheet->define_count;
-    StepCode *steps = ARENA_ARRAY(c->arena, StepCode, out->step_count + 1);
-    for (uint32_t i = 0; i < out->step_count; i++) {
-        check_step(c, &worksheet->definitions[worksheet->define_count + i], scope, &steps[i]);
+    out->source = worksheet->tree->source;
+}
+
+/* ---- schedules ---- */
+
+static void check_shape(Check *c, const WorksheetTree *tree)
+{
+    const char *missing = tree->eachs == NULL   ? "an item: write 'each x of ...'"
+                          : tree->steps == NULL ? "a column: write 'column NAME \"title\" ...'"
+                                                : NULL;
+    if (missing != NULL && tree->name != NULL && !c->had_errors) {
+        diagnostic_error(c->diags, "no schedule", check_place(c, tree->name_span),
+                         "the schedule '%.*s' lacks %s", TEXT_ARG(tree->name->text), missing);
     }
+}
+
+/* In the frame of its worksheet, whose definitions are all compiled by now. */
+static void check_schedule(Check *c, const WorksheetScope *schedule, const Scope *outer,
+                           Worksheet *out)
+{
+    Context context = c->context;
+    const Variable *variables = c->text_variables;
+    uint32_t guards = c->guard_count, item_guards = c->item_guards;
+    Scope *scope = inner_scope(c, schedule, outer);
+    scope->outer = outer;
+    c->context.scope = scope;
+    fill_head(schedule, out);
+    check_shape(c, schedule->tree);
+    out->eachs = check_eachs(c, schedule->tree->eachs, &out->each_count);
+    c->item_guards = c->guard_count;
+    check_steps(c, schedule, scope, out);
+    guards_pop(c, guards);
+    c->item_guards = item_guards;
+    c->text_variables = variables;
+    c->context = context;
+}
+
+static void check_schedules(Check *c, const WorksheetScope *worksheet, const Scope *scope,
+                            Worksheet *out)
+{
+    out->schedule_count = worksheet->schedule_count;
+    Worksheet *schedules = ARENA_ARRAY(c->arena, Worksheet, out->schedule_count + 1);
+    for (uint32_t i = 0; i < out->schedule_count; i++) {
+        check_schedule(c, &worksheet->schedules[i], scope, &schedules[i]);
+        schedules[i].code = out->code;
+        schedules[i].jurisdiction = out->jurisdiction;
+    }
+    out->schedules = schedules;
+}
+
+/* Without them there is no such sheet; its steps rest on them. */
+static void check_sheet_whens(Check *c, const WorksheetTree *tree, Worksheet *out)
+{
+    uint32_t count = 0;
+    for (const Expr *when = tree->whens; when != NULL; when = when->next) {
+        count++;
+    }
+    out->whens = ARENA_ARRAY(c->arena, const Code *, count + 1);
+    for (const Expr *when = tree->whens; when != NULL; when = when->next) {
+        const Code *code = check_condition(c, when);
+        out->whens[out->when_count++] = code;
+        (void)guards_push(c, code, true);
+    }
+}
+
+static void check_worksheet(Check *c, Global *global, const Container *container, Worksheet *out)
+{
+    const WorksheetScope *worksheet = &global->worksheet;
+    const Scope *scope = inner_scope(c, worksheet, container_scope(c, container));
+    text_begin(c, scope);
+    c->worksheet = worksheet->tree;
+    fill_head(worksheet, out);
+    out->code = container->code;
+    out->jurisdiction = container->jurisdiction;
+    out->eachs = check_eachs(c, worksheet->tree->eachs, &out->each_count);
+    check_sheet_whens(c, worksheet->tree, out);
+    c->item_guards = c->guard_count;
+    check_steps(c, worksheet, scope, out);
     for (uint32_t i = 0; i < worksheet->define_count; i++) {
         (void)definition_compile(c, &worksheet->definitions[i], scope);
     }
-    out->steps = steps;
+    check_schedules(c, worksheet, scope, out);
+    c->worksheet = NULL;
     out->slots = c->slots;
     c->law->max_slots = out->slots > c->law->max_slots ? out->slots : c->law->max_slots;
 }
@@ -119,7 +218,7 @@ static void add_worksheet(Check *c, const Worksheet *worksheet, uint32_t *cap)
 }
 
 /* Nobody having chosen a reading, the sheet is worked out under each. */
-static void check_every_reading(Check *c, Global *global, const Scope *home, uint32_t *cap)
+static void check_every_reading(Check *c, Global *global, const Container *container, uint32_t *cap)
 {
     Readings readings = begin_readings(c);
     uint32_t first = c->law->worksheet_count;
@@ -136,15 +235,28 @@ static void check_every_reading(Check *c, Global *global, const Scope *home, uin
         c->law->worksheet_count = first;
         do {
             Worksheet worksheet = {0};
-            check_worksheet(c, global, home, &worksheet);
+            check_worksheet(c, global, container, &worksheet);
             again = readings_combinations(&readings) != expected;
-            const Name *reading = readings_name(c, &readings);
-            if (reading != NULL) {
-                worksheet.title = text_format(c->arena, "%.*s (reading %.*s)",
-                                              TEXT_ARG(worksheet.title), TEXT_ARG(reading->text));
+            worksheet.reading = readings_name(c, &readings);
+            if (worksheet.reading != NULL) {
+                worksheet.title =
+                    text_format(c->arena, "%.*s (reading %.*s)", TEXT_ARG(worksheet.title),
+                                TEXT_ARG(worksheet.reading->text));
             }
             add_worksheet(c, &worksheet, cap);
         } while (!again && readings_next(&readings));
+    }
+}
+
+/* A jurisdiction's may name steps of codes that are not in force on every date. */
+static void check_local(Check *c, Global *global, const Container *container, uint32_t *cap)
+{
+    Attempt attempt;
+    uint32_t former = c->law->worksheet_count;
+    attempt_begin(c, &attempt);
+    check_every_reading(c, global, container, cap);
+    if (!attempt_end(c, &attempt)) {
+        c->law->worksheet_count = former;
     }
 }
 
@@ -152,11 +264,30 @@ void check_worksheets(Check *c)
 {
     uint32_t cap = 0;
     for (uint32_t i = 0; i < c->container_count; i++) {
-        const Scope *home = container_scope(c, &c->containers[i]);
         for (Global *g = c->containers[i].globals; g != NULL; g = g->next) {
-            if (g->kind == GLOBAL_WORKSHEET) {
-                check_every_reading(c, g, home, &cap);
+            if (g->kind == GLOBAL_WORKSHEET && c->containers[i].jurisdiction != NULL) {
+                check_local(c, g, &c->containers[i], &cap);
+            } else if (g->kind == GLOBAL_WORKSHEET) {
+                check_every_reading(c, g, &c->containers[i], &cap);
             }
         }
     }
+}
+
+const Worksheet *law_worksheet(const Law *law, const Name *name, uint32_t *count)
+{
+    const Worksheet *found = NULL;
+    for (uint32_t i = 0; i < law->worksheet_count; i++) { /* codes, then levels, outermost first */
+        const Worksheet *sheet = &law->worksheets[i];
+        if (sheet->name != name) {
+            continue;
+        }
+        if (found != NULL && sheet->tree == found->tree) {
+            (*count)++;
+        } else if (found == NULL || sheet->jurisdiction != NULL) {
+            found = sheet;
+            *count = 1;
+        }
+    }
+    return found;
 }

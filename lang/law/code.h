@@ -16,6 +16,7 @@ typedef enum CodeOp {
     CODE_FIELD,    /* a (item), field */
     CODE_BY_KEY,   /* a (list), text: the item so named, or none */
     CODE_VARIABLE, /* slot */
+    CODE_WORDS,    /* all words of the choice of its type: what least and greatest go through */
     CODE_DEFINED,  /* slot; a: evaluated once per frame, when first asked for */
     CODE_CALL,     /* args evaluated into slots slot..slot+count-1, then a */
     CODE_REVIEW_DATE,
@@ -179,17 +180,26 @@ typedef struct StepCode {
     Text title;
     const Code *value;
     const Unit *unit;
+    const Line *line; /* of a comparison: what is proposed and what is required; else NULL */
     Text cites;
     const StepTree *tree;
 } StepCode;
 
+/* A schedule is one too, in the frame of its worksheet: its steps are the columns. */
 typedef struct Worksheet {
     const Name *name;
     Text title;
+    const Name *reading; /* NULL: it can be read in one way */
     const EachCode *eachs;
     uint32_t each_count;
+    const Code **whens; /* all must be able to hold */
+    uint32_t when_count;
     const StepCode *steps;
     uint32_t step_count;
+    const struct Worksheet *schedules;
+    uint32_t schedule_count;
+    const CodeTree *code;                 /* that holds it, or */
+    const JurisdictionTree *jurisdiction; /* NULL */
     uint32_t slots;
     const WorksheetTree *tree;
     const Source *source;

@@ -274,6 +274,7 @@ static void put_node(const Walk *w, Buffer *out, const Code *code)
         return;
     case CODE_ROUND:
     case CODE_WITHIN: put_range(c, out, &code->value->range); return;
+    case CODE_WORDS: put_type(c, out, &code->type); return;
     case CODE_FACT:
     case CODE_FIELD: buffer_format(out, " %u", form_of_field(c, code->field)->number); return;
     case CODE_TABLE: buffer_format(out, " %u", form_of_table(c, code->table)->number); return;

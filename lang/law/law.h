@@ -27,6 +27,7 @@ typedef struct Library {
     uint32_t jurisdiction_count;
     PlaceTree **places; /* by name */
     uint32_t place_count;
+    const Map *needed; /* names of the jurisdictions whose codes are read; NULL: of all */
     const struct LibraryRoot *roots; /* the paths given, each a library of its own */
     uint32_t root_count;
 } Library;
@@ -39,6 +40,10 @@ Library *library_read(Arena *arena, Names *names, const char *const *paths, size
 /* The same for judging alone: worked examples are passed over unread. */
 Library *library_read_law(Arena *arena, Names *names, const char *const *paths, size_t count,
                           Diagnostics *diags);
+/* The same for the law of some jurisdictions and places: codes that none of them names are passed
+ * over unread, and so are their errors. Everything when one of the venues is not known. */
+Library *library_read_for(Arena *arena, Names *names, const char *const *paths, size_t count,
+                          const Text *venues, size_t venue_count, Diagnostics *diags);
 /* The same from sources in memory, in the order given. */
 Library *library_of(Arena *arena, Names *names, const Source *const *sources, size_t count,
                     Diagnostics *diags);
@@ -52,6 +57,7 @@ Text library_nearest_jurisdiction(const Library *library, Text name);
 /* One for each path given, in that order; none of a library in memory. Reads every byte of every
  * file: to be asked when a report is to show them. */
 const Digest *library_digests(Arena *arena, const Library *library, uint32_t *count);
+Text bytes_sha256(Arena *arena, Text bytes); /* 64 hexadecimal digits */
 
 /* ---- assembly: which text is in force, still as trees ---- */
 
@@ -231,6 +237,29 @@ Day law_latest_block(Arena *arena, const Library *library, const JurisdictionTre
 /* True when `target` names the section, one of its parts or one of its subdivisions; a target
  * without part (NULL) covers every part. */
 bool target_covers(Text target_number, const Name *target_part, Text number, const Name *part);
+/* ---- printed checklists and confirmations: checklist.c ---- */
+
+/* A line of a checklist of a level of the law, with the sections in force that answer it. */
+typedef struct CheckAnswer {
+    const ChecklistTree *list;
+    const CheckLineTree *line;
+    const SectionTreeInForce **sections; /* each once, in order of the law */
+    uint32_t section_count;
+    const TargetTree *missing; /* the first section cited that is not in force; NULL */
+} CheckAnswer;
+
+/* Every line of every checklist, outermost level first. */
+const CheckAnswer *law_checklists(Arena *arena, const LawTree *law, uint32_t *count);
+/* Nothing answers it, nor does it say why nothing could. */
+bool answer_is_open(const CheckAnswer *answer);
+/* What offices have confirmed of the section's reading: its own `confirmed by`, then those of the
+ * levels. */
+const ConfirmedTree **section_confirmations(Arena *arena, const LawTree *law,
+                                            const SectionTreeInForce *section, uint32_t *count);
+/* Checks the checklists and confirmations of a jurisdiction under its law of that date: what names
+ * no section in force, and lines that nothing answers. Warnings in diags. */
+void checklists_proofread(Arena *arena, const LawTree *law, Diagnostics *diags);
+
 /* Natural order of section numbers: runs of digits as numbers, "6-14.2" before "6-14.10". */
 int number_order(Text a, Text b);
 
@@ -305,5 +334,9 @@ typedef struct Law {
  * not to be judged. Warnings of proofreading are added when `proofread` is true. */
 Law *law_check(Arena *arena, const Library *library, const LawTree *tree, bool proofread,
                Diagnostics *diags);
+
+/* The worksheet of that name, of the innermost level that has one, else of the first code: one for
+ * each way in which it can be read, *count of them, together. NULL: there is none. */
+const Worksheet *law_worksheet(const Law *law, const Name *name, uint32_t *count);
 
 #endif

@@ -136,6 +136,28 @@ static void check_vocabulary(const Library *library, const CodeTree *code, Diagn
     }
 }
 
+/* `cited as` says where the number of the section goes, once. */
+static void check_cited(const CodeTree *code, Diagnostics *diags)
+{
+    static const Text hole = {"{section}", 9};
+    for (const PartTree *part = code->parts; part != NULL; part = part->next) {
+        if (part->kind != PART_CITED_AS) {
+            continue;
+        }
+        size_t holes = 0;
+        for (size_t at = 0; at + hole.len <= part->text.len; at++) {
+            holes += text_equal((Text){part->text.data + at, hole.len}, hole);
+        }
+        if (holes != 1) {
+            Diagnostic *diag = diagnostic_error(
+                diags, "cited as", (Place){code->source, part->span},
+                "'cited as' has {section} once, where the number goes; here it stands %s",
+                holes == 0 ? "nowhere" : "more than once");
+            diagnostic_note(diags, diag, (Place){0}, "for example: cited as \"17 CCR {section}\"");
+        }
+    }
+}
+
 /* ---- sections of one code ---- */
 
 typedef struct Numbered { /* sections of one number, the first ones written first */
@@ -189,10 +211,14 @@ static void check_library(const Library *library, Diagnostics *diags)
 {
     for (uint32_t i = 0; i < library->code_count; i++) {
         check_vocabulary(library, library->codes[i], diags);
+        check_cited(library->codes[i], diags);
         check_sections(library, library->codes[i], diags);
     }
     for (uint32_t i = 0; i < library->jurisdiction_count; i++) {
         check_within(library, library->jurisdictions[i], diags);
+        if (!library_needs(library, library->jurisdictions[i]->name)) {
+            continue;
+        }
         for (const BlockTree *block = library->jurisdictions[i]->blocks; block != NULL;
              block = block->next) {
             if (block->code != NULL) {
@@ -206,19 +232,30 @@ static void check_library(const Library *library, Diagnostics *diags)
 
 typedef FileTree *(*Parser)(Arena *, Names *, const Source *, Diagnostics *);
 
-static Library *parse_all(Arena *arena, Names *names, const Source *const *sources, size_t count,
-                          Parser parser, Diagnostics *diags)
+Library *library_start(Arena *arena, Names *names)
 {
     Library *library = ARENA_NEW(arena, Library);
     library->arena = arena;
     library->names = names;
+    return library;
+}
+
+void library_finish(Library *library, Diagnostics *diags)
+{
+    library_index(library, diags);
+    check_library(library, diags);
+}
+
+static Library *parse_all(Arena *arena, Names *names, const Source *const *sources, size_t count,
+                          Parser parser, Diagnostics *diags)
+{
+    Library *library = library_start(arena, names);
     FileTree **end = &library->files;
     for (size_t i = 0; i < count; i++) {
         *end = parser(arena, names, sources[i], diags);
         end = &(*end)->next;
     }
-    library_index(library, diags);
-    check_library(library, diags);
+    library_finish(library, diags);
     return library;
 }
 

@@ -41,6 +41,16 @@ static Digest digest_of(Arena *arena, const LibraryRoot *root)
     return (Digest){root->path, root->file_count, hexadecimal(arena, digest, sizeof digest)};
 }
 
+Text bytes_sha256(Arena *arena, Text bytes)
+{
+    struct sha256_ctx context;
+    uint8_t digest[SHA256_DIGEST_SIZE];
+    sha256_init(&context);
+    add_bytes(&context, bytes);
+    sha256_digest(&context, sizeof digest, digest);
+    return hexadecimal(arena, digest, sizeof digest);
+}
+
 const Digest *library_digests(Arena *arena, const Library *library, uint32_t *count)
 {
     Digest *digests = ARENA_ARRAY(arena, Digest, library->root_count + 1);

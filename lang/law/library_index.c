@@ -51,6 +51,7 @@ typedef struct Entry {
         CodeTree *code;
         JurisdictionTree *jurisdiction;
         PlaceTree *place;
+        VocabularyTree *vocabulary;
     };
 } Entry;
 
@@ -105,7 +106,12 @@ static bool entry_of(const ItemTree *item, ItemKind kind, Entry *out)
         name = item->place->name;
         *out = (Entry){.source = item->place->source, .place = item->place};
         break;
-    case ITEM_VOCABULARY: break;
+    case ITEM_VOCABULARY:
+        name = item->vocabulary->name;
+        *out = (Entry){.continued = item->vocabulary->continued,
+                       .source = item->vocabulary->source,
+                       .vocabulary = item->vocabulary};
+        break;
     }
     if (name == NULL) {
         return false;
@@ -203,6 +209,42 @@ static void index_jurisdiction(Library *library, const Entry *group, uint32_t co
     library->jurisdictions[library->jurisdiction_count++] = jurisdiction;
 }
 
+/* ---- vocabularies ---- */
+
+static Place vocabulary_name_place(const VocabularyTree *vocabulary)
+{
+    return (Place){vocabulary->source, vocabulary->name_span};
+}
+
+static void index_vocabulary(Library *library, const Entry *group, uint32_t count,
+                             Diagnostics *diags)
+{
+    uint32_t mains = 0;
+    while (mains < count && !group[mains].continued) {
+        mains++;
+    }
+    for (uint32_t i = 1; i < mains; i++) {
+        report_twice(diags, vocabulary_name_place(group[i].vocabulary),
+                     vocabulary_name_place(group->vocabulary), "vocabulary", group->name);
+    }
+    if (mains == 0) {
+        for (uint32_t i = 0; i < count; i++) {
+            report_lone_vocabulary(library, group[i].vocabulary, diags);
+        }
+        return;
+    }
+    const VocabularyTree *vocabulary = group->vocabulary;
+    if (mains < count) {
+        VocabularyTree **pieces = ARENA_ARRAY(library->arena, VocabularyTree *, count - mains);
+        for (uint32_t i = mains; i < count; i++) {
+            pieces[i - mains] = group[i].vocabulary;
+        }
+        vocabulary = vocabulary_join(library->arena, vocabulary, pieces, count - mains);
+    }
+    library->vocabularies[library->vocabulary_count++] =
+        vocabulary_make(library->arena, library->names, vocabulary, vocabulary->source, diags);
+}
+
 /* ---- places ---- */
 
 static void index_place(Library *library, const Entry *group, uint32_t count, Diagnostics *diags)
@@ -232,38 +274,15 @@ static void index_groups(Library *library, Entries entries, Indexer indexer, Dia
     }
 }
 
-static void index_vocabularies(Library *library, Diagnostics *diags)
-{
-    library->vocabularies =
-        ARENA_ARRAY(library->arena, Vocabulary *, count_items(library, ITEM_VOCABULARY) + 1);
-    Map *first = map_new(library->arena);
-    for (const FileTree *file = library->files; file != NULL; file = file->next) {
-        for (const ItemTree *item = file->items; item != NULL; item = item->next) {
-            if (item->kind != ITEM_VOCABULARY || item->vocabulary->name == NULL) {
-                continue;
-            }
-            const VocabularyTree *tree = item->vocabulary;
-            const Vocabulary *before = map_get(first, tree->name);
-            if (before != NULL) {
-                report_twice(diags, (Place){file->source, tree->name_span},
-                             (Place){before->source, before->tree->name_span}, "vocabulary",
-                             tree->name->text);
-                continue;
-            }
-            Vocabulary *made =
-                vocabulary_make(library->arena, library->names, tree, file->source, diags);
-            (void)map_put(first, tree->name, made);
-            library->vocabularies[library->vocabulary_count++] = made;
-        }
-    }
-}
-
 void library_index(Library *library, Diagnostics *diags)
 {
-    index_vocabularies(library, diags);
+    Entries vocabularies = gather(library, ITEM_VOCABULARY);
+    library->vocabularies = ARENA_ARRAY(library->arena, Vocabulary *, vocabularies.count + 1);
+    index_groups(library, vocabularies, index_vocabulary, diags);
     Entries codes = gather(library, ITEM_CODE);
     library->codes = ARENA_ARRAY(library->arena, CodeTree *, codes.count + 1);
     index_groups(library, codes, index_code, diags);
+    library_derive_editions(library, diags);
     Entries jurisdictions = gather(library, ITEM_JURISDICTION);
     library->jurisdictions =
         ARENA_ARRAY(library->arena, JurisdictionTree *, jurisdictions.count + 1);

@@ -52,10 +52,31 @@ CodeTree *code_join(Arena *arena, const CodeTree *main, CodeTree *const *pieces,
                     Diagnostics *diags);
 JurisdictionTree *jurisdiction_join(Arena *arena, const JurisdictionTree *main,
                                     JurisdictionTree *const *pieces, size_t count);
+/* Its lists are those of the pieces: vocabulary_make goes through them. */
+VocabularyTree *vocabulary_join(Arena *arena, const VocabularyTree *main,
+                                VocabularyTree *const *pieces, size_t count);
 /* A piece that continues nothing. */
+void report_lone_vocabulary(const Library *library, const VocabularyTree *piece,
+                            Diagnostics *diags);
 void report_lone_code(const Library *library, const CodeTree *piece, Diagnostics *diags);
 void report_lone_jurisdiction(const Library *library, const JurisdictionTree *piece,
                               Diagnostics *diags);
+
+/* What the section does not say of rank, authority, stage and rework. */
+void section_fill_standing(const StandingTree *said, SectionTree *section);
+
+/* ---- library_edition.c ---- */
+
+/* Makes the editions that begin as another one whole. */
+void library_derive_editions(Library *library, Diagnostics *diags);
+
+/* ---- library.c, library_needed.c ---- */
+
+Library *library_start(Arena *arena, Names *names);
+/* Once the files are parsed: finds what they define and checks the names. */
+void library_finish(Library *library, Diagnostics *diags);
+/* False for a jurisdiction none of whose law was asked for: its codes are not read. */
+bool library_needs(const Library *library, const Name *jurisdiction);
 
 /* ---- library_places.c ---- */
 

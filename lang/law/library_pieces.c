@@ -17,6 +17,7 @@ static const char *main_word(const PartTree *part)
     case PART_VOCABULARY: return "vocabulary";
     case PART_PUBLISHED: return "published";
     case PART_RANKS: return "ranks";
+    case PART_CITED_AS: return "cited as";
     case PART_FOR_UNITS: return "for units where";
     default: return NULL;
     }
@@ -57,9 +58,8 @@ static void check_said(const CodeTree *main, const CodeTree *piece, Diagnostics 
     } while (0)
 /* NOLINTEND(bugprone-macro-parentheses) */
 
-static void fill_standing(const CodeTree *piece, SectionTree *section)
+void section_fill_standing(const StandingTree *said, SectionTree *section)
 {
-    const StandingTree *said = &piece->standing;
     StandingTree *own = &section->standing;
     if (own->rank.len == 0) {
         own->rank = said->rank;
@@ -77,6 +77,11 @@ static void fill_standing(const CodeTree *piece, SectionTree *section)
     if (own->rework == REWORK_UNSAID) {
         own->rework = said->rework;
     }
+}
+
+static void fill_section(const CodeTree *piece, SectionTree *section)
+{
+    section_fill_standing(&piece->standing, section);
     if (section->body.basis.kind == BASIS_UNSAID) {
         section->body.basis = piece->basis;
     }
@@ -93,7 +98,7 @@ static void join_sections(Arena *arena, CodeTree *joined)
             *copy = *at;
             copy->next = NULL;
             if (i > 0) {
-                fill_standing(joined->pieces[i], copy);
+                fill_section(joined->pieces[i], copy);
             }
             *end = copy;
             end = &copy->next;
@@ -131,6 +136,15 @@ CodeTree *code_join(Arena *arena, const CodeTree *main, CodeTree *const *pieces,
     return joined;
 }
 
+/* What stands beside the blocks. */
+static void join_beside(Arena *arena, JurisdictionTree *joined)
+{
+    JOIN(DefineTree, defines);
+    JOIN(TableTree, tables);
+    JOIN(WorksheetTree, worksheets);
+    JOIN(ChecklistTree, checklists);
+}
+
 JurisdictionTree *jurisdiction_join(Arena *arena, const JurisdictionTree *main,
                                     JurisdictionTree *const *pieces, size_t count)
 {
@@ -144,10 +158,24 @@ JurisdictionTree *jurisdiction_join(Arena *arena, const JurisdictionTree *main,
     joined->pieces = all;
     joined->piece_count = count + 1;
     JOIN(BlockTree, blocks);
-    JOIN(DefineTree, defines);
-    JOIN(TableTree, tables);
-    JOIN(WorksheetTree, worksheets);
+    join_beside(arena, joined);
+    JOIN(ConfirmedTree, confirmed);
     JOIN(ExampleTree, examples);
+    return joined;
+}
+
+VocabularyTree *vocabulary_join(Arena *arena, const VocabularyTree *main,
+                                VocabularyTree *const *pieces, size_t count)
+{
+    VocabularyTree *joined = ARENA_NEW(arena, VocabularyTree);
+    const VocabularyTree **all = ARENA_ARRAY(arena, const VocabularyTree *, count + 1);
+    all[0] = main;
+    for (size_t i = 0; i < count; i++) {
+        all[i + 1] = pieces[i];
+    }
+    *joined = *main;
+    joined->pieces = all;
+    joined->piece_count = count + 1;
     return joined;
 }
 
@@ -217,4 +245,16 @@ void report_lone_jurisdiction(const Library *library, const JurisdictionTree *pi
         }
     }
     note_nearest(diags, diag, piece->name->text, names, count);
+}
+
+void report_lone_vocabulary(const Library *library, const VocabularyTree *piece, Diagnostics *diags)
+{
+    Diagnostic *diag = diagnostic_error(
+        diags, "nothing to continue", (Place){piece->source, piece->name_span},
+        "no file begins the vocabulary '%.*s', which this continues", TEXT_ARG(piece->name->text));
+    Text *names = ARENA_ARRAY(library->arena, Text, library->vocabulary_count + 1);
+    for (uint32_t i = 0; i < library->vocabulary_count; i++) {
+        names[i] = library->vocabularies[i]->name->text;
+    }
+    note_nearest(diags, diag, piece->name->text, names, library->vocabulary_count);
 }

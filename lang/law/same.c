@@ -81,6 +81,7 @@ bool same_code(Same *m, const Code *a, const Code *b)
     case CODE_WITHIN:
     case CODE_ROUND: return same_value(a->value, b->value) && same_parts(m, a, b);
     case CODE_TABLE: return a->table == b->table && same_parts(m, a, b);
+    case CODE_WORDS: return a->type.choice == b->type.choice;
     case CODE_BLANK: return false;
     default: return same_parts(m, a, b);
     }

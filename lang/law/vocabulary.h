@@ -40,7 +40,8 @@ typedef struct Type {
     const Record *record; /* item, list */
 } Type;
 
-typedef struct Field {
+typedef struct Field Field;
+struct Field {
     const Name *name;
     Type type;
     bool always_present;
@@ -48,20 +49,24 @@ typedef struct Field {
     Range bounds;     /* numbers: what a stated value can be (SI); everything if unsaid */
     const Unit *unit; /* the unit in which bounds were written, or the dimension's default */
     bool has_step;
-    Rational step;        /* increment of the trade, SI */
-    const Name *built_as; /* NULL */
-    Text ask;             /* "" */
+    Rational step;         /* increment of the trade, SI */
+    const Name *built_as;  /* NULL */
+    Text ask;              /* "" */
+    bool gathers;          /* `every`: a list gathered from other facts, never stated itself */
+    const Field **sources; /* those facts */
+    uint32_t source_count;
     const Record *owner;
     uint32_t index; /* slot in an item of owner */
     Place place;
-} Field;
+};
 
 struct Record {
     const Name *name; /* NULL for the unit itself (the top level) */
     Field *fields;
     uint32_t count;
-    Map *by_name;                                            /* Name -> Field */
-    const Field *key;                                        /* NULL */
+    Map *by_name;       /* Name -> Field */
+    const Record *base; /* made as it, and begins with its fields; NULL */
+    const Field *key;   /* NULL */
     const Field *plan_x, *plan_along, *plan_y, *plan_across; /* NULL */
     Place place;
 };

@@ -89,7 +89,8 @@ static bool resolve(Maker *maker, const TypeTree *tree, const Name *name, Type *
     *out = (Type){.class = CLASS_BAD, .dimension = DIMENSION_NUMBER};
     switch ((TypeKind)tree->kind) {
     case TYPE_NAMED: return resolve_named(maker, tree, out);
-    case TYPE_LIST: return resolve_list(maker, tree, out);
+    case TYPE_LIST:
+    case TYPE_EVERY: return resolve_list(maker, tree, out);
     case TYPE_TEXT: out->class = CLASS_TEXT; break;
     case TYPE_YES_NO: out->class = CLASS_YES_NO; break;
     case TYPE_DATE: out->class = CLASS_DATE; break;

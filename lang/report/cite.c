@@ -17,6 +17,53 @@ Text code_words(Arena *arena, const CodeTree *code)
     return text_format(arena, "%.*s, edition %.*s", TEXT_ARG(title), TEXT_ARG(code->edition));
 }
 
+/* "Cal. HSC 114313(a) (Retail Food Code, edition 2023)", as its code says it is cited; else
+ * "114313(a), Retail Food Code, edition 2023". */
+static Text cited_words(Arena *arena, const Section *section)
+{
+    const CodeTree *code = section->tree->code;
+    Text number = section_words(arena, section);
+    Text title = code_words(arena, code);
+    Text form = code->cited_as;
+    static const Text hole = {"{section}", 9};
+    for (size_t at = 0; at + hole.len <= form.len; at++) {
+        if (text_equal((Text){form.data + at, hole.len}, hole)) {
+            Text after = {form.data + at + hole.len, form.len - at - hole.len};
+            return text_format(arena, "%.*s%.*s%.*s (%.*s)", (int)at, form.data, TEXT_ARG(number),
+                               TEXT_ARG(after), TEXT_ARG(title));
+        }
+    }
+    return text_format(arena, "%.*s, %.*s", TEXT_ARG(number), TEXT_ARG(title));
+}
+
+static void put_twins(Buffer *out, const SectionTree *section)
+{
+    for (const TargetTree *at = section->also_at; at != NULL; at = at->next) {
+        buffer_format(out, "%s%.*s", at == section->also_at ? "; also at " : ", ",
+                      TEXT_ARG(at->number));
+    }
+}
+
+/* The day of the text that judged; INT32_MIN in a code by itself. */
+static Day text_day(const TextTree *text)
+{
+    return text == NULL || text->chain_count == 0 ? INT32_MIN
+                                                  : text->chain[text->chain_count - 1].from;
+}
+
+bool confirmed_is_old(const ConfirmedTree *confirmed, const TextTree *text)
+{
+    return confirmed->day < text_day(text);
+}
+
+Text confirmed_words(Arena *arena, const ConfirmedTree *confirmed, const TextTree *text)
+{
+    return text_format(arena, "reading confirmed by %.*s on %.*s, letter %.*s%s",
+                       TEXT_ARG(confirmed->office), TEXT_ARG(date_print(arena, confirmed->day)),
+                       TEXT_ARG(confirmed->letter),
+                       confirmed_is_old(confirmed, text) ? " (of an older text)" : "");
+}
+
 Text jurisdiction_words(const JurisdictionTree *jurisdiction)
 {
     return jurisdiction->title.len > 0 ? jurisdiction->title : jurisdiction->name->text;
@@ -91,8 +138,8 @@ static uint32_t put_links(Buffer *out, const TextTree *tree, uint32_t first)
 Text citation_words(Arena *arena, const Finding *finding)
 {
     Buffer out = buffer_make(arena);
-    buffer_format(&out, "%.*s, %.*s", TEXT_ARG(section_words(arena, finding->section)),
-                  TEXT_ARG(code_words(arena, finding->section->tree->code)));
+    buffer_text(&out, cited_words(arena, finding->section));
+    put_twins(&out, finding->section->tree->section);
     uint32_t count = finding->tree == NULL ? 0 : finding->tree->chain_count;
     for (uint32_t i = 0; i < count;) {
         i = put_links(&out, finding->tree, i);

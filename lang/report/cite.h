@@ -16,6 +16,10 @@ Text place_title(const PlaceTree *place); /* the name when there is no title */
 Text holder_words(Arena *arena, const HolderTree *row, Text who);
 /* The whole chain: "6-14.2(B), Larder Code, edition 2024; adopted by ... in force from ...". */
 Text citation_words(Arena *arena, const Finding *finding);
+/* "reading confirmed by County Health on 2026-01-10, letter PC-12", and whether of an older text
+ * than the one given. */
+bool confirmed_is_old(const ConfirmedTree *confirmed, const TextTree *text);
+Text confirmed_words(Arena *arena, const ConfirmedTree *confirmed, const TextTree *text);
 const char *link_word(LinkVerb verb); /* "adopted", "amended", ... */
 const char *link_data(LinkVerb verb); /* "adopted", "limit_changed", ... */
 

@@ -96,6 +96,10 @@ Text book_counts(Arena *arena, const Codebook *book);
 Text book_code_matter(Arena *arena, const CodeTree *code, size_t width);
 Text book_level_matter(Arena *arena, const JurisdictionTree *level, size_t width);
 
+/* A printed checklist of a level: a row per line, with what answers it. */
+BookRows book_checklist(Arena *arena, const LawTree *law, const ChecklistTree *list);
+Text book_checklist_title(Arena *arena, const ChecklistTree *list);
+
 /* ---- forms, for the history too ---- */
 
 enum { BOOK_INDENT = 5, BOOK_KEYS = 21, BOOK_PAGE_WIDTH = 92 };

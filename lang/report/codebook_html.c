@@ -223,6 +223,11 @@ static void put_levels(Buffer *out, const LawTree *law)
 {
     for (uint32_t i = 0; i < law->level_count; i++) {
         const JurisdictionTree *level = law->levels[i];
+        for (const ChecklistTree *list = level->checklists; list != NULL; list = list->next) {
+            BookRows rows = book_checklist(out->arena, law, list);
+            html_heading(out, 2, TEXT(""), book_checklist_title(out->arena, list));
+            book_page_rows(out, &rows);
+        }
         Text text = book_level_matter(out->arena, level, BOOK_PAGE_WIDTH);
         if (text.len > 0) {
             Text title = text_format(out->arena, "Definitions and tables of %.*s",

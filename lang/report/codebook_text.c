@@ -216,6 +216,19 @@ static void put_digests(Paper *paper, const Library *library)
     }
 }
 
+static void put_checklists(Paper *paper, const LawTree *law, const JurisdictionTree *level)
+{
+    for (const ChecklistTree *list = level->checklists; list != NULL; list = list->next) {
+        paper_blank(paper);
+        paper_rule(paper);
+        paper_format(paper, 0, 0, BOLD_ON "%.*s" BOLD_OFF,
+                     TEXT_ARG(book_checklist_title(paper->arena, list)));
+        paper_blank(paper);
+        BookRows rows = book_checklist(paper->arena, law, list);
+        book_text_rows(paper, &rows);
+    }
+}
+
 static void put_body(Paper *paper, const Codebook *book)
 {
     Arena *arena = paper->arena;
@@ -227,6 +240,7 @@ static void put_body(Paper *paper, const Codebook *book)
     }
     for (uint32_t i = 0; i < book->law->level_count; i++) {
         const JurisdictionTree *level = book->law->levels[i];
+        put_checklists(paper, book->law, level);
         Text text = book_level_matter(arena, level, copy_width(paper));
         if (text.len > 0) {
             paper_blank(paper);

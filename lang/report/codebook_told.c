@@ -36,6 +36,8 @@ static bool is_told_apart(const PartTree *part)
     case PART_FOR_UNITS:
     case PART_NOTWITHSTANDING:
     case PART_FORMERLY:
+    case PART_ALSO_AT:
+    case PART_CONFIRMED:
     case PART_NO_WAIVER:
     case PART_STET: return true;
     default: return false;
@@ -325,6 +327,13 @@ static void add_own(BookRows *rows, const SectionTreeInForce *section)
     if (out.len > 0) {
         book_add(rows, "formerly", buffer_done(&out), section_place(section->section));
     }
+    out = buffer_make(rows->arena);
+    for (const TargetTree *at = section->section->also_at; at != NULL; at = at->next) {
+        buffer_format(&out, "%s%.*s", out.len > 0 ? ", " : "", TEXT_ARG(at->number));
+    }
+    if (out.len > 0) {
+        book_add(rows, "also at", buffer_done(&out), section_place(section->section));
+    }
     if (section->never_waived) {
         book_add(rows, "variances", TEXT("none: not to be waived"), section->never_waived_place);
     }
@@ -363,11 +372,26 @@ Text book_displaced(Arena *arena, const DisplacedTree *displaced)
                        TEXT_ARG(book_displacing(arena, displaced)));
 }
 
+static void add_confirmed(BookRows *rows, const LawTree *law, const SectionTreeInForce *section)
+{
+    uint32_t count = 0;
+    const ConfirmedTree **list = section_confirmations(rows->arena, law, section, &count);
+    const TextTree *text = section->text_count > 0 ? &section->texts[0] : NULL;
+    for (uint32_t i = 0; i < count; i++) {
+        Text words =
+            text_format(rows->arena, "by %.*s on %.*s, letter %.*s%s", TEXT_ARG(list[i]->office),
+                        TEXT_ARG(date_print(rows->arena, list[i]->day)), TEXT_ARG(list[i]->letter),
+                        confirmed_is_old(list[i], text) ? " (of an older text)" : "");
+        book_add(rows, "reading confirmed", words, (Place){list[i]->source, list[i]->span});
+    }
+}
+
 BookRows book_declared(Arena *arena, const LawTree *law, const SectionTreeInForce *section)
 {
     BookRows rows = book_rows(arena);
     add_own(&rows, section);
     add_displaced(&rows, law, section);
+    add_confirmed(&rows, law, section);
     uint32_t count = 0;
     const Applied *applied = law_applied(arena, law, &count);
     for (uint32_t i = 0; i < count; i++) {
@@ -448,6 +472,51 @@ Text book_window(Arena *arena, const LawTree *law, const SectionTreeInForce *sec
 
 /* ---- definitions and tables ---- */
 
+/* Has the list of the whole code the node that stands there? An edition that begins as another one
+ * may have written it anew. */
+/* NOLINTBEGIN(bugprone-macro-parentheses): a type cannot stand in parentheses */
+#define HOLDS(Type, function)                                                                \
+    static bool function(const Type *list, const Type *node, const Source *source)           \
+    {                                                                                        \
+        while (list != NULL &&                                                               \
+               (list->source != source || list->name_span.start != node->name_span.start)) { \
+            list = list->next;                                                               \
+        }                                                                                    \
+        return list != NULL;                                                                 \
+    }
+/* NOLINTEND(bugprone-macro-parentheses) */
+
+HOLDS(DefineTree, holds_define)
+HOLDS(TableTree, holds_table)
+HOLDS(WorksheetTree, holds_worksheet)
+HOLDS(ReadingTree, holds_reading)
+
+static bool is_still_held(const CodeTree *code, const PartTree *part, const Source *source)
+{
+    switch ((int)part->kind) {
+    case PART_DEFINE: return holds_define(code->defines, part->node, source);
+    case PART_TABLE: return holds_table(code->tables, part->node, source);
+    case PART_WORKSHEET: return holds_worksheet(code->worksheets, part->node, source);
+    case PART_READING: return holds_reading(code->readings, part->node, source);
+    default: return false;
+    }
+}
+
+static const PartTree *parts_held(Arena *arena, const CodeTree *code, const CodeTree *piece)
+{
+    PartTree *first = NULL;
+    PartTree **end = &first;
+    for (const PartTree *part = piece->parts; part != NULL; part = part->next) {
+        if (is_still_held(code, part, piece->source)) {
+            *end = ARENA_NEW(arena, PartTree);
+            **end = *part;
+            (*end)->next = NULL;
+            end = &(*end)->next;
+        }
+    }
+    return first;
+}
+
 static void put_matter(Buffer *out, const Source *source, const PartTree *parts, size_t width)
 {
     Text text = syntax_print_matter(out->arena, source, parts, width);
@@ -462,7 +531,7 @@ Text book_code_matter(Arena *arena, const CodeTree *code, size_t width)
 {
     Buffer out = buffer_make(arena);
     for (size_t i = 0; i < code->piece_count; i++) {
-        put_matter(&out, code->pieces[i]->source, code->pieces[i]->parts, width);
+        put_matter(&out, code->pieces[i]->source, parts_held(arena, code, code->pieces[i]), width);
     }
     if (code->piece_count == 0) {
         put_matter(&out, code->source, code->parts, width);

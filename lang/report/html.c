@@ -73,7 +73,21 @@ static const char *const SHEET[] = {
     "th, td { text-align: left; vertical-align: top; padding: 0.3rem 1rem 0.3rem 0;\n"
     "  border-bottom: 1px solid var(--line); }\n"
     "th { font-weight: 600; } thead th { color: var(--quiet); border-bottom-width: 2px; }\n"
-    "td.number, th.number { text-align: right; }\n",
+    "td.number, th.number { text-align: right; }\n"
+    "td.number:not(:first-child) { min-width: 7.5em; }\n",
+    /* calculation sheets: each begins a page, and its lines stay whole */
+    ".sheet { margin: 3rem 0; } .sheet h3 { margin: 1.8rem 0 0.3rem; }\n"
+    ".sheet table { min-width: 100%; } .sheet th .quiet, .sheet th .open { font-weight: 400; }\n"
+    ".lines thead th:nth-child(1), .lines thead th:nth-child(3), .compared thead th:nth-child(4),\n"
+    "  .compared thead th:nth-child(5), .facts thead th:nth-child(2),\n"
+    "  .schedule thead th:nth-child(n + 2) { text-align: right; }\n"
+    ".lines td:first-child { white-space: nowrap; } .note { font-style: italic; }\n"
+    ".formula { font: 0.8rem/1.45 'DejaVu Sans Mono', Menlo, Consolas, 'Liberation Mono', "
+    "monospace;\n"
+    "  color: var(--quiet); overflow-wrap: anywhere; }\n"
+    ".result { font-weight: 600; }\n"
+    ".fails { color: var(--up); } .complies { color: var(--down); } .open { font-style: italic; "
+    "}\n",
     /* paper */
     "@page { margin: 18mm 17mm 20mm;\n"
     "  @bottom-right { content: counter(page) ' / ' counter(pages); font-size: 8pt; } }\n"
@@ -85,6 +99,8 @@ static const char *const SHEET[] = {
     "  h1, h2, h3, h4, .window, section > header { break-after: avoid; }\n"
     "  tr, pre, dt, li { break-inside: avoid; } thead { display: table-header-group; }\n"
     "  section { break-inside: avoid-page; }\n"
+    "  .sheet { break-inside: auto; break-before: page; margin-top: 0; }\n"
+    "  .head ~ .head { break-before: page; } .head + .sheet { break-before: auto; }\n"
     "  p, dd { orphans: 3; widows: 3; }\n"
     "  pre { white-space: pre-wrap; overflow: visible; } .wide { overflow: visible; }\n"
     "}\n"};

@@ -18,7 +18,8 @@ void html_format(Buffer *out, const char *format, ...)
 
 /* <tag class="...">text</tag>; class may be NULL. Classes that the style sheet knows:
  * quiet (beside the matter), tag (a small outlined word; with up, down or other: tag up),
- * number (cells aligned to the right), gone (deleted), window (who a text is for). */
+ * number (cells aligned to the right), gone (deleted), window (who a text is for); of calculation
+ * sheets: sheet, formula, result (with fails, complies or open). */
 void html_element(Buffer *out, const char *tag, const char *class_name, Text text);
 /* A heading of level 1 to 4; id "" for none. */
 void html_heading(Buffer *out, unsigned level, Text id, Text text);

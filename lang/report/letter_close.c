@@ -40,6 +40,31 @@ static void close_left_out(Letter *letter)
     }
 }
 
+/* Lines of the authorities' own printed lists that nothing in the rule files answers. */
+static void close_checklists(Letter *letter)
+{
+    uint32_t count = 0, open = 0, eye = 0;
+    const CheckAnswer *answers = law_checklists(letter->arena, letter->review->law->tree, &count);
+    for (uint32_t i = 0; i < count; i++) {
+        open += answers[i].line->omitted.len > 0 || answer_is_open(&answers[i]);
+        eye += answers[i].line->official.len > 0;
+    }
+    if (open + eye == 0) {
+        return;
+    }
+    paper_format(&letter->paper, 0, 2,
+                 "The authorities' own printed checklists have %.*s: not covered here %u, judged "
+                 "by eye %u.",
+                 TEXT_ARG(counted(letter->arena, count, "line", "lines")), open, eye);
+    for (uint32_t i = 0; !letter->brief && i < count; i++) {
+        const CheckLineTree *line = answers[i].line;
+        if (line->omitted.len > 0 || answer_is_open(&answers[i])) {
+            paper_format(&letter->paper, 2, 4, "%.*s: %.*s", TEXT_ARG(line->title),
+                         TEXT_ARG(line->omitted.len > 0 ? line->omitted : TEXT("not covered")));
+        }
+    }
+}
+
 static void close_bases(Letter *letter)
 {
     static const char *const names[BASIS_KINDS] = {"not stated", "read in the source", "memory",
@@ -91,6 +116,7 @@ void letter_close(Letter *letter)
     paper_blank(&letter->paper);
     paper_rule(&letter->paper);
     close_left_out(letter);
+    close_checklists(letter);
     close_bases(letter);
     close_change(letter);
     paper_blank(&letter->paper);

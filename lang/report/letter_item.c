@@ -337,6 +337,13 @@ static void put_citation(Letter *letter, const Finding *finding)
     const Section *section = finding->section;
     Buffer out = buffer_make(letter->arena);
     buffer_format(&out, "[%.*s.", TEXT_ARG(citation_words(letter->arena, finding)));
+    uint32_t count = 0;
+    const ConfirmedTree **confirmed =
+        section_confirmations(letter->arena, letter->review->law->tree, section->tree, &count);
+    for (uint32_t i = 0; i < count; i++) {
+        Text words = confirmed_words(letter->arena, confirmed[i], finding->tree);
+        buffer_format(&out, " Reading%.*s.", (int)(words.len - 7), words.data + 7);
+    }
     if (section->authority != NULL) {
         buffer_format(&out, " Authority: %.*s.", TEXT_ARG(section->authority->text));
     }

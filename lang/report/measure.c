@@ -91,6 +91,20 @@ static bool number_beside(Arena *arena, const Value *other, Rational *number)
     return root || range_is_exact(&range);
 }
 
+/* So narrow that it is no range in the trade: what encloses a value that no fraction says. */
+static bool is_enclosure(Arena *arena, const Range *range)
+{
+    if (range_is_exact(range) || (range->flags & (RANGE_NO_LOW | RANGE_NO_HIGH)) != 0) {
+        return false;
+    }
+    Rational width = rational_sub(arena, range->high, range->low);
+    Rational share = rational_mul(arena, range->low, RATIONAL(1, 1000000000));
+    if (rational_sign(share) < 0) {
+        share = rational_sub(arena, RATIONAL_ZERO, share);
+    }
+    return rational_order(width, share) < 0;
+}
+
 static Text number_words(Arena *arena, const Value *value, const Type *type, const Unit *unit,
                          const Value *other)
 {
@@ -102,7 +116,7 @@ static Text number_words(Arena *arena, const Value *value, const Type *type, con
     if (unit == NULL && type->percent) {
         unit = unit_find(arena, TEXT("%"), false);
     }
-    if (!range_is_exact(&range) && !root) {
+    if (!range_is_exact(&range) && !root && !is_enclosure(arena, &range)) {
         return range_print(arena, &range, unit);
     }
     Rational beside = RATIONAL_ZERO;

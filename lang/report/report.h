@@ -40,8 +40,16 @@ JsonReport *json_report_start(Arena *arena);
 void json_report_add(JsonReport *report, const Reviewed *reviewed);
 Text json_report_end(JsonReport *report);
 
-/* The calculation sheets of a review; "" when its law has none for this unit. */
-Text report_worksheets(Arena *arena, const Reviewed *reviewed, Style style);
+/* The calculation sheets of a review, those named or (only_count 0) all. A sheet with more rows
+ * than can be worked out is *overflow, else NULL; the sheets are then not to be shown. */
+typedef struct Worksheets Worksheets;
+Worksheets *worksheets_make(Arena *arena, const Reviewed *reviewed, const Text *only,
+                            size_t only_count, const Worksheet **overflow);
+uint32_t worksheets_count(const Worksheets *sheets);
+Text worksheets_text(Arena *arena, const Worksheets *sheets, Style style);
+/* One page, one document for all sheets of a run; docs/json.md describes the latter. */
+Text worksheets_html(Arena *arena, const Worksheets *const *list, size_t count);
+Text worksheets_json(Arena *arena, const Worksheets *const *list, size_t count);
 
 /* Diagnostics in the form `file:line:column: error: ...`, each with its source line and the
  * span marked; of one file at most DIAGNOSTICS_SHOWN_MAX, then how many more there are. Sorts

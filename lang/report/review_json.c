@@ -8,7 +8,7 @@
 
 enum { FORMAT_VERSION = 1 };
 
-static const char *origin_data(DateOrigin origin)
+const char *origin_data(DateOrigin origin)
 {
     switch (origin) {
     case DATE_GIVEN: return "given";
@@ -18,7 +18,7 @@ static const char *origin_data(DateOrigin origin)
     return "today";
 }
 
-static void put_law(Json *json, Arena *scratch, const LawTree *law)
+void json_law(Json *json, Arena *scratch, const LawTree *law)
 {
     uint32_t count = 0;
     const Applied *applied = law_applied(scratch, law, &count);
@@ -86,7 +86,7 @@ static void put_place(Json *json, Arena *scratch, const Review *review)
     put_authorities(json, scratch, review);
 }
 
-static void put_digests_data(Json *json, const Reviewed *reviewed)
+void json_digests(Json *json, const Reviewed *reviewed)
 {
     json_key(json, "digests");
     json_open(json, '[');
@@ -229,8 +229,8 @@ static void put_review(Json *json, Arena *scratch, const Reviewed *reviewed)
     json_day(json, "on", review->on);
     json_put_string(json, "on_from", origin_data(reviewed->origin));
     json_put_string(json, "stage", stage_word(review->stage));
-    put_law(json, scratch, law);
-    put_digests_data(json, reviewed);
+    json_law(json, scratch, law);
+    json_digests(json, reviewed);
     json_put_count(json, "status", (uint64_t)review_status(review));
     put_counts(json, review);
     put_findings(json, scratch, review);

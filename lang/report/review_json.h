@@ -4,6 +4,7 @@
 #define REPORT_REVIEW_JSON_H
 
 #include "report/json.h"
+#include "report/report.h"
 #include "report/telling.h"
 
 void json_place(Json *json, Place place); /* an object, or null without a source */
@@ -17,6 +18,11 @@ void json_wanted(Json *json, Arena *arena, const Wanted *wanted);
 void json_chain(Json *json, const TextTree *tree); /* the key `chain` and its links */
 void json_decision(Json *json, Arena *arena, const Decision *decision); /* or null */
 void json_basis(Json *json, BasisTree basis);
+
+/* Keys of a review that other documents have too: the law applied, the digests of the rules. */
+void json_law(Json *json, Arena *scratch, const LawTree *law);
+void json_digests(Json *json, const Reviewed *reviewed);
+const char *origin_data(DateOrigin origin); /* "given", "submitted", "today" */
 
 /* review_json_finding.c; scratch is reset by the caller after each finding. */
 void json_finding(Json *json, Arena *scratch, const Review *review, const Finding *finding);

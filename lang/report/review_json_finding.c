@@ -296,6 +296,34 @@ void json_basis(Json *json, BasisTree basis)
     json_close(json, '}');
 }
 
+static void put_twins(Json *json, const SectionTree *section)
+{
+    json_key(json, "also_at");
+    json_open(json, '[');
+    for (const TargetTree *at = section->also_at; at != NULL; at = at->next) {
+        json_text(json, at->number);
+    }
+    json_close(json, ']');
+}
+
+static void put_confirmed(Json *json, Arena *arena, const Review *review, const Finding *finding)
+{
+    uint32_t count = 0;
+    const ConfirmedTree **list =
+        section_confirmations(arena, review->law->tree, finding->section->tree, &count);
+    json_key(json, "confirmed");
+    json_open(json, '[');
+    for (uint32_t i = 0; i < count; i++) {
+        json_open(json, '{');
+        json_put_text(json, "office", list[i]->office);
+        json_put_text(json, "date", date_print(arena, list[i]->day));
+        json_put_text(json, "letter", list[i]->letter);
+        json_put_bool(json, "of_older_text", confirmed_is_old(list[i], finding->tree));
+        json_close(json, '}');
+    }
+    json_close(json, ']');
+}
+
 void json_finding(Json *json, Arena *scratch, const Review *review, const Finding *finding)
 {
     Telling telling = telling_of(scratch, review, finding);
@@ -321,6 +349,8 @@ void json_finding(Json *json, Arena *scratch, const Review *review, const Findin
     json_put_text_or_null(json, "remedy", fails ? telling_remedy(&telling) : TEXT(""));
     json_put_text(json, "citation", citation_words(scratch, finding));
     json_chain(json, finding->tree);
+    put_twins(json, finding->section->tree->section);
+    put_confirmed(json, scratch, review, finding);
     json_basis(json, finding_basis(finding));
     json_close(json, '}');
 }

@@ -98,11 +98,26 @@ static void walk_field(Gather *g, const Code *code)
     }
 }
 
-/* Of a quantifier only those members are told that decide it. */
+/* What is looked for among the members (`p.kind is menu and p.present is yes`): the first thing
+ * said of them. */
+static const Code *first_said(const Code *body)
+{
+    while (body->op == CODE_AND || (body->op == CODE_DEFINED && body->a->op == CODE_AND)) {
+        body = body->a;
+    }
+    return body;
+}
+
+/* Of a quantifier only those members are told that decide it; where some one is looked for, those
+ * that come near. */
 static bool is_told(Gather *g, const Code *code)
 {
-    if (code->op != CODE_QUANTIFIER || code->sub == QUANTIFIER_SOME) {
+    if (code->op != CODE_QUANTIFIER) {
         return true;
+    }
+    if (code->sub == QUANTIFIER_SOME) {
+        const Code *first = first_said(code->c);
+        return first == code->c || again_value(g->telling->again, first).truth != TRUTH_FALSE;
     }
     Value holds = again_value(g->telling->again, code->c);
     return holds.truth != (code->sub == QUANTIFIER_EVERY ? TRUTH_TRUE : TRUTH_FALSE);

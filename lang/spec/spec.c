@@ -56,6 +56,22 @@ Text spec_vocabulary_name(Arena *arena, const Source *source)
     return TEXT("");
 }
 
+Text *spec_jurisdiction_names(Arena *arena, const Source *source, size_t *count)
+{
+    Diagnostics ignored = diagnostics_make(arena);
+    const Datum *root = read_data(arena, source, "jurisdictions", &ignored);
+    const Datum *member = root == NULL || root->kind != DATUM_MAP ? NULL : root->first;
+    while (member != NULL && !text_equal(member->key, TEXT("jurisdictions"))) {
+        member = member->next;
+    }
+    *count = 0;
+    Text *names = ARENA_ARRAY(arena, Text, member == NULL ? 1 : member->count + 1);
+    for (const Datum *at = member == NULL ? NULL : member->first; at != NULL; at = at->next) {
+        names[(*count)++] = text_trim(at->text);
+    }
+    return names;
+}
+
 Spec *spec_read(Arena *arena, Names *names, const Vocabulary *vocabulary, const Source *source,
                 Diagnostics *diags)
 {

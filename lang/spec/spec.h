@@ -114,6 +114,9 @@ Spec *spec_read(Arena *arena, Names *names, const Vocabulary *vocabulary, const 
  * it names none. */
 Text spec_vocabulary_name(Arena *arena, const Source *source);
 
+/* The same for the jurisdictions and places that it names (`jurisdictions:`). */
+Text *spec_jurisdiction_names(Arena *arena, const Source *source, size_t *count);
+
 /* From the generic form (worked examples); `settings` are applied in order over `base` (may be
  * NULL), which is not changed. */
 Datum *spec_data(Arena *arena, const Source *source, Diagnostics *diags); /* YAML or JSON to data */

@@ -381,6 +381,21 @@ static Span fact_span(const Item *item, const Datum *member, const Datum *value)
     return place.source == item->source ? place.span : item->span;
 }
 
+/* "appliances, sinks and counters" */
+static void say_gathered(Reader *reader, const Field *field, const Datum *member)
+{
+    Buffer out = buffer_make(reader->arena);
+    for (uint32_t i = 0; i < field->source_count; i++) {
+        buffer_string(&out, i == 0 ? "" : i + 1 == field->source_count ? " and " : ", ");
+        buffer_text(&out, field->sources[i]->name->text);
+    }
+    Diagnostic *diag = diagnostic_error(reader->diags, "gathered list", member->key_place,
+                                        "'%.*s' is gathered from other facts and not stated itself",
+                                        TEXT_ARG(field->name->text));
+    diagnostic_note(reader->diags, diag, (Place){0}, "state its items in %.*s",
+                    TEXT_ARG(buffer_done(&out)));
+}
+
 static bool is_text(const Field *field, const Datum *datum)
 {
     return field->type.class == CLASS_TEXT && datum->kind == DATUM_QUOTED;
@@ -389,6 +404,10 @@ static bool is_text(const Field *field, const Datum *datum)
 static void read_fact(Reader *reader, Item *item, const Field *field, const Datum *member)
 {
     Fact *fact = &item->facts[field->index];
+    if (field->gathers) {
+        say_gathered(reader, field, member);
+        return;
+    }
     if (fact->span.end > fact->span.start) { /* in an example: files are checked when read */
         Diagnostic *diag = diagnostic_error(reader->diags, "duplicate key", member->key_place,
                                             "'%.*s' is stated twice", TEXT_ARG(field->name->text));

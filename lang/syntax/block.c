@@ -32,6 +32,13 @@ CodeTree *code_head(Parse *parse, Named name, Text edition, bool continued)
     return code;
 }
 
+CodeTree *code_as(CodeTree *code, Text edition, Span span)
+{
+    code->as_edition = edition;
+    code->as_span = span;
+    return code;
+}
+
 /* Where the next node of each kind goes, and the parts of which there can be one. */
 typedef struct CodeEnds {
     SectionTree **section;
@@ -44,7 +51,7 @@ typedef struct CodeEnds {
     ReadingTree **reading;
     ExampleTree **example;
     StandingSeen standing;
-    const PartTree *title, *publisher, *vocabulary, *ranks, *basis, *published;
+    const PartTree *title, *publisher, *vocabulary, *ranks, *cited_as, *basis, *published;
 } CodeEnds;
 
 static void code_say(Parse *parse, CodeTree *code, CodeEnds *ends, const PartTree *part)
@@ -71,6 +78,10 @@ static void code_say(Parse *parse, CodeTree *code, CodeEnds *ends, const PartTre
         refuse_second(parse, part, &ends->ranks, "ranks");
         code->ranks = part->node;
         code->rank_count = part->detail;
+        return;
+    case PART_CITED_AS:
+        refuse_second(parse, part, &ends->cited_as, "cited as");
+        code->cited_as = part->text;
         return;
     case PART_BASIS:
         refuse_second(parse, part, &ends->basis, "basis");
@@ -161,6 +172,8 @@ WorksheetTree *worksheet_new(Parse *parse, Span span, WorksheetTree *worksheet, 
     EachTree **each = &worksheet->eachs;
     DefineTree **define = &worksheet->defines;
     StepTree **step = &worksheet->steps;
+    Expr **when = &worksheet->whens;
+    WorksheetTree **schedule = &worksheet->schedules;
     for (const PartTree *part = parts.first; part != NULL; part = part->next) {
         if (part->kind == PART_EACH) {
             LINK(each, part->node);
@@ -168,6 +181,10 @@ WorksheetTree *worksheet_new(Parse *parse, Span span, WorksheetTree *worksheet, 
             LINK(define, part->node);
         } else if (part->kind == PART_STEP) {
             LINK(step, part->node);
+        } else if (part->kind == PART_WHEN) {
+            LINK(when, part->node);
+        } else if (part->kind == PART_SCHEDULE) {
+            LINK(schedule, part->node);
         }
     }
     return worksheet;
@@ -250,6 +267,36 @@ ExpectedTree *expected_data(Parse *parse, ExpectedTree *expected, Span span, boo
                     limit ? "limit" : "measured");
     }
     *of = value;
+    expected->span = span;
+    return expected;
+}
+
+/* `step worksheet.step [for "item"] = value` */
+ExpectedTree *expected_step(Parse *parse, Span span, Expr *step, DatumList items, Datum *value)
+{
+    ExpectedTree *expected = ARENA_NEW(parse->arena, ExpectedTree);
+    bool is_step = step->kind == EXPR_FIELD && step->a->kind == EXPR_NAME;
+    if (!is_step && step->kind != EXPR_BAD) {
+        parse_error(parse, "step", step->span,
+                    "a step is written with its worksheet: worksheet_name.step_name");
+    }
+    expected->step = is_step ? step : NULL;
+    expected->items = items.first;
+    expected->measured = value;
+    expected->span = span;
+    return expected;
+}
+
+ExpectedTree *expected_within(Parse *parse, ExpectedTree *expected, Span span, Amount within)
+{
+    if (expected->step == NULL) {
+        parse_error(parse, "step", within.span,
+                    "'within' says how far the value of a step may be off; a finding is exact");
+    } else if (expected->within != NULL) {
+        parse_error(parse, "said twice", within.span, "'within' is said twice here");
+    }
+    expected->within = within.quantity;
+    expected->within_span = within.span;
     expected->span = span;
     return expected;
 }

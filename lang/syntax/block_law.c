@@ -27,13 +27,14 @@ JurisdictionTree *jurisdiction_piece(Parse *parse, Named name)
 JurisdictionTree *jurisdiction_new(Parse *parse, Span span, JurisdictionTree *jurisdiction,
                                    PartList parts)
 {
-    (void)parse;
     jurisdiction->span = span;
     jurisdiction->parts = parts.first;
     BlockTree **block = &jurisdiction->blocks;
     DefineTree **define = &jurisdiction->defines;
     TableTree **table = &jurisdiction->tables;
     WorksheetTree **worksheet = &jurisdiction->worksheets;
+    ChecklistTree **checklist = &jurisdiction->checklists;
+    ConfirmedTree **confirmed = &jurisdiction->confirmed;
     ExampleTree **example = &jurisdiction->examples;
     for (const PartTree *part = parts.first; part != NULL; part = part->next) {
         if (part->kind == PART_BLOCK) {
@@ -44,6 +45,11 @@ JurisdictionTree *jurisdiction_new(Parse *parse, Span span, JurisdictionTree *ju
             LINK(table, part->node);
         } else if (part->kind == PART_WORKSHEET) {
             LINK(worksheet, part->node);
+        } else if (part->kind == PART_CHECKLIST) {
+            LINK(checklist, part->node);
+        } else if (part->kind == PART_CONFIRMED) {
+            confirmed_in_law(parse, part->node);
+            LINK(confirmed, part->node);
         } else if (part->kind == PART_EXAMPLE) {
             LINK(example, part->node);
         }

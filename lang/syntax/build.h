@@ -161,12 +161,15 @@ FieldTree *field_step(Parse *parse, FieldTree *field, Span span, Amount step);
 FieldTree *field_built(Parse *parse, FieldTree *field, Span span, Named as);
 FieldTree *field_ask(Parse *parse, FieldTree *field, Span span, Quoted question);
 ChoiceTree *choice_new(Parse *parse, Span span, Named name, WordList words);
-RecordTree *record_new(Parse *parse, Span span, Named name, FieldList fields);
+RecordTree *record_new(Parse *parse, Named name);
+RecordTree *record_as(RecordTree *record, Named base);
+RecordTree *record_continued(RecordTree *record);
+RecordTree *record_done(RecordTree *record, Span span, FieldList fields,
+                        const RecordTree *plan); /* plan: NULL */
 RecordTree *record_plan(Parse *parse, Span span, Named from, Named along);
 RecordTree *record_across(RecordTree *plan, Span span, Named from, Named across);
-RecordTree *record_join(RecordTree *record, const RecordTree *plan);
 TopicTree *topic_new(Parse *parse, Span span, Named name, Text title);
-VocabularyTree *vocabulary_new(Parse *parse, Span span, Named name, PartList parts);
+VocabularyTree *vocabulary_new(Parse *parse, Span span, Named name, bool continued, PartList parts);
 
 /* ---- clauses and sections: section.c ---- */
 
@@ -209,6 +212,11 @@ ExceptionTree *exception_lines(ExceptionTree *exception, Span span,
 SectionTree *section_head(Parse *parse, Quoted number, Named part, Text heading);
 SectionTree *section_new(Parse *parse, Span span, SectionTree *head, PartList clauses);
 BodyTree body_new(Parse *parse, PartList clauses); /* of "to read" */
+ConfirmedTree *confirmed_new(Parse *parse, Span span, TargetTree *targets, Quoted office, Dated on,
+                             Quoted letter); /* targets: NULL in a section */
+/* Says so when a confirmation names sections where it may not, or names none where it must. */
+void confirmed_in_section(Parse *parse, const ConfirmedTree *confirmed);
+void confirmed_in_law(Parse *parse, const ConfirmedTree *confirmed);
 OmittedTree *omitted_new(Parse *parse, Span span, const TargetTree *target, Text reason);
 
 /* ---- tables: table.c ---- */
@@ -231,6 +239,7 @@ TableTree *table_new(Parse *parse, Span span, TableTree *head, LabelList columns
 /* ---- codes, jurisdictions, worksheets, examples: block.c ---- */
 
 CodeTree *code_head(Parse *parse, Named name, Text edition, bool continued);
+CodeTree *code_as(CodeTree *code, Text edition, Span span); /* begins with that edition */
 CodeTree *code_new(Parse *parse, Span span, CodeTree *head, PartList parts);
 StepTree *step_new(Parse *parse, Span span, Named name, Text title, Expr *value, Expr *fallback,
                    Quoted unit, Quoted cites);
@@ -261,6 +270,10 @@ ChangeTree *change_for_units(Parse *parse, Span span, Expr *scope);
 ChangeTree *change_act(Parse *parse, Span span, ChangeKind kind, Quoted act, Dated day,
                        TargetList targets);
 ChangeTree *change_fate(ChangeTree *change, Span span, Fate fate);
+ChecklistTree *checklist_head(Parse *parse, Named name, Text title, Text from);
+ChecklistTree *checklist_new(Parse *parse, Span span, ChecklistTree *head, PartList lines);
+CheckLineTree *check_line_new(Parse *parse, Span span, Text title, TargetTree *targets);
+CheckLineTree *check_line_open(Parse *parse, Span span, Text title, Text omitted, Text official);
 PlaceTree *place_head(Parse *parse, Named name, Text title);
 PlaceTree *place_new(Parse *parse, Span span, PlaceTree *head, PartList parts);
 HolderTree *holder_new(Parse *parse, Named authority, Named jurisdiction, Expr *where,
@@ -275,6 +288,8 @@ ExpectedTree *expected_new(Parse *parse, Span span, const TargetTree *target, Na
                            DatumList items, Outcome outcome);
 ExpectedTree *expected_data(Parse *parse, ExpectedTree *expected, Span span, bool limit,
                             Datum *value);
+ExpectedTree *expected_step(Parse *parse, Span span, Expr *step, DatumList items, Datum *value);
+ExpectedTree *expected_within(Parse *parse, ExpectedTree *expected, Span span, Amount within);
 ExpectedTree *expected_waits(ExpectedTree *expected, Span span, Expr *path);
 
 /* ---- the file ---- */

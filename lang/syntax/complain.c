@@ -97,6 +97,8 @@ static const char *const CLAUSES[] = {"topic",
                                       "existing units from",
                                       "for units where",
                                       "formerly",
+                                      "also at",
+                                      "confirmed",
                                       "not to be waived",
                                       "each",
                                       "each pair",
@@ -116,10 +118,12 @@ static const char *const CODE_PARTS[] = {"published", "reserved",   "for units w
                                          "publisher", "vocabulary", "ranks",           "rank",
                                          "authority", "stage",      "rework",          "basis",
                                          "section",   "omitted",    "define",          "table",
-                                         "worksheet", "reading",    "worked example",  NULL};
+                                         "worksheet", "reading",    "worked example",  "cited as",
+                                         NULL};
 static const char *const LAW_MARKS[] = {"adopts", "worksheet", NULL};
-static const char *const LAW_PARTS[] = {"adopts",    "amends",         "define", "table",
-                                        "worksheet", "worked example", NULL};
+static const char *const LAW_PARTS[] = {"adopts",    "amends",    "define",
+                                        "table",     "worksheet", "worked example",
+                                        "checklist", "confirmed", NULL};
 static const char *const CHANGE_MARKS[] = {"amend", "delete", NULL};
 static const char *const CHANGES[] = {"amend",
                                       "delete and reserve",
@@ -151,7 +155,7 @@ static const char *const OUTCOMES[] = {
     "complies",         "correction",     "excused", "information required",
     "official decides", "not applicable", NULL};
 static const char *const TYPE_MARKS[] = {"yes/no", "list of", NULL};
-static const char *const TYPES[] = {"a name", "yes/no", "list of", "one of", NULL};
+static const char *const TYPES[] = {"a name", "yes/no", "list of", "one of", "every", NULL};
 static const char *const FILE_MARKS[] = {"code", "jurisdiction", NULL};
 static const char *const FILE_PARTS[] = {"vocabulary",          "code", "jurisdiction", "place",
                                          "the end of the file", NULL};

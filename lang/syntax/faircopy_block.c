@@ -1,4 +1,4 @@
-/* Codes, worksheets and worked examples in the fair copy. */
+/* Codes and worked examples in the fair copy. */
 #include "syntax/faircopy.h"
 
 #include <string.h>
@@ -46,7 +46,12 @@ static void put_expected(Printer *printer, const ExpectedTree *expected, size_t 
 {
     copy_string(printer, "finds");
     copy_pad(printer, indent + EXAMPLE_COLUMN);
-    copy_target(printer, &expected->target);
+    if (expected->step != NULL) {
+        copy_string(printer, "step ");
+        copy_text(printer, expr_flat(printer->arena, expected->step));
+    } else {
+        copy_target(printer, &expected->target);
+    }
     if (expected->label != NULL) {
         copy_string(printer, " ");
         copy_name(printer, expected->label);
@@ -54,6 +59,15 @@ static void put_expected(Printer *printer, const ExpectedTree *expected, size_t 
     for (const Datum *item = expected->items; item != NULL; item = item->next) {
         copy_string(printer, item == expected->items ? " for " : ", ");
         copy_quoted(printer, item->text);
+    }
+    if (expected->step != NULL) {
+        copy_string(printer, " = ");
+        copy_datum(printer, expected->measured);
+        if (expected->within != NULL) {
+            copy_string(printer, " within ");
+            copy_text(printer, copy_spelling(printer, expected->within_span));
+        }
+        return;
     }
     copy_string(printer, " ");
     copy_string(printer, outcome_word((Outcome)expected->outcome));
@@ -101,87 +115,6 @@ static void put_example(Printer *printer, const ExampleTree *example, size_t ind
     copy_end(printer, example->span, indent);
 }
 
-/* ---- worksheets ---- */
-
-typedef struct StepWidths {
-    size_t name;
-    size_t title;
-    size_t define;
-} StepWidths;
-
-static StepWidths step_widths(Printer *printer, const PartTree *parts)
-{
-    enum { TITLE_WIDTH_MAX = 48 };
-    StepWidths widths = {0};
-    for (const PartTree *part = parts; part != NULL; part = part->next) {
-        if (part->kind == PART_DEFINE) {
-            size_t define = define_width(part->node);
-            widths.define = define > widths.define ? define : widths.define;
-        }
-        if (part->kind != PART_STEP) {
-            continue;
-        }
-        const StepTree *step = part->node;
-        size_t title = utf8_width(text_quoted(printer->arena, step->title));
-        widths.name = step->name->text.len > widths.name ? step->name->text.len : widths.name;
-        widths.title = title > widths.title && title <= TITLE_WIDTH_MAX ? title : widths.title;
-    }
-    return widths;
-}
-
-static void put_step(Printer *printer, const StepTree *step, const StepWidths *widths,
-                     size_t indent)
-{
-    size_t title = indent + strlen("step ") + widths->name + COPY_STEP;
-    copy_string(printer, "step ");
-    copy_name(printer, step->name);
-    copy_pad(printer, title);
-    copy_quoted(printer, step->title);
-    size_t least = copy_column(printer) + COPY_STEP;
-    size_t value = title + widths->title + COPY_STEP;
-    value = value > least ? value : least;
-    if (value + utf8_width(expr_flat(printer->arena, step->value)) <= printer->width) {
-        copy_pad(printer, value);
-    } else {
-        copy_wrap(printer, step->value->span.start, indent + COPY_DEEP);
-    }
-    copy_expr(printer, step->value, copy_column(printer));
-    if (step->fallback != NULL) {
-        copy_fallback(printer, step->fallback, indent + COPY_DEEP);
-    }
-    if (step->unit.len > 0) {
-        copy_string(printer, "  in ");
-        copy_text(printer, step->unit);
-    }
-    if (step->cites.len > 0) {
-        copy_string(printer, "  cites ");
-        copy_quoted(printer, step->cites);
-    }
-}
-
-static void put_worksheet(Printer *printer, const WorksheetTree *worksheet, size_t indent)
-{
-    copy_string(printer, "worksheet ");
-    copy_name(printer, worksheet->name);
-    copy_string(printer, "  ");
-    copy_quoted(printer, worksheet->title);
-    printer->fresh = true;
-    size_t inner = indent + COPY_STEP;
-    StepWidths widths = step_widths(printer, worksheet->parts);
-    for (const PartTree *part = worksheet->parts; part != NULL; part = part->next) {
-        copy_line(printer, part->span.start, inner);
-        if (part->kind == PART_EACH) {
-            copy_each(printer, part->node, inner + strlen("define "));
-        } else if (part->kind == PART_STEP) {
-            put_step(printer, part->node, &widths, inner);
-        } else {
-            copy_string(printer, "define ");
-            copy_define(printer, part->node, widths.define, inner + strlen("define "));
-        }
-    }
-    copy_end(printer, worksheet->span, indent);
-}
-
 /* ---- what codes and jurisdictions share ---- */
 
 void copy_edition(Printer *printer, Text edition)
@@ -205,6 +138,7 @@ bool part_is_tall(const PartTree *part)
     case PART_SECTION:
     case PART_TABLE:
     case PART_WORKSHEET:
+    case PART_CHECKLIST:
     case PART_READING:
     case PART_EXAMPLE:
     case PART_BLOCK: return true;
@@ -246,7 +180,9 @@ void copy_common(Printer *printer, const PartTree *part, size_t width, size_t in
         copy_define(printer, part->node, width, indent + COPY_STEP);
         return;
     case PART_TABLE: copy_table(printer, part->node, indent); return;
-    case PART_WORKSHEET: put_worksheet(printer, part->node, indent); return;
+    case PART_WORKSHEET: copy_worksheet(printer, part->node, indent); return;
+    case PART_CHECKLIST: copy_checklist(printer, part->node, indent); return;
+    case PART_CONFIRMED: copy_confirmed(printer, part->node); return;
     case PART_EXAMPLE: put_example(printer, part->node, indent); return;
     default: return;
     }
@@ -272,6 +208,7 @@ static void put_head_part(Printer *printer, const PartTree *part, size_t column)
     case PART_PUBLISHER:
     case PART_VOCABULARY:
     case PART_PUBLISHED:
+    case PART_CITED_AS:
     case PART_RANKS: break;
     default: copy_standing(printer, part, column); return;
     }
@@ -306,6 +243,10 @@ void copy_code(Printer *printer, const CodeTree *code)
     copy_string(printer, "code ");
     copy_name(printer, code->name);
     copy_edition(printer, code->edition);
+    if (code->as_edition.len > 0) {
+        copy_string(printer, " as");
+        copy_edition(printer, code->as_edition);
+    }
     copy_string(printer, code->continued ? " continued" : "");
     printer->fresh = true;
     size_t width = 0;

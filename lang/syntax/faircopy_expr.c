@@ -317,7 +317,8 @@ Text type_flat(Arena *arena, const TypeTree *type)
     case TYPE_PERCENT: return TEXT("percent");
     case TYPE_SIZE: return TEXT("size");
     case TYPE_LIST:
-        buffer_string(&out, "list of ");
+    case TYPE_EVERY:
+        buffer_string(&out, type->kind == TYPE_LIST ? "list of " : "every ");
         buffer_text(&out, type->name->text);
         break;
     case TYPE_ONE_OF:

@@ -164,6 +164,8 @@ const char *part_word(const PartTree *part)
     case PART_EXCEPTION: return "except";
     case PART_REMEDY: return "remedy";
     case PART_FORMERLY: return "formerly";
+    case PART_ALSO_AT: return "also at";
+    case PART_CITED_AS: return "cited as";
     case PART_STET: return "stet";
     default: return NULL;
     }
@@ -348,6 +350,7 @@ static void put_clause(Printer *printer, const PartTree *part, size_t column, si
     case PART_PERMIT: put_permit(printer, part->node); return;
     case PART_FOR_UNITS: copy_for_units(printer, part->node, column); return;
     case PART_NO_WAIVER: copy_string(printer, "not to be waived"); return;
+    case PART_CONFIRMED: copy_confirmed(printer, part->node); return;
     case PART_NOTWITHSTANDING:
         copy_string(printer, "notwithstanding ");
         copy_targets(printer, part->node);
@@ -364,6 +367,7 @@ static void put_clause(Printer *printer, const PartTree *part, size_t column, si
     switch (part->kind) {
     case PART_ABOUT: copy_name(printer, part->name); break;
     case PART_WHEN: copy_expr(printer, part->node, column); break;
+    case PART_ALSO_AT:
     case PART_FORMERLY: copy_targets(printer, part->node); break;
     case PART_DEFINE: copy_define(printer, part->node, width, column); break;
     case PART_REMEDY: copy_quoted(printer, part->text); break;

@@ -151,6 +151,11 @@ static void put_record(Printer *printer, const RecordTree *record, size_t indent
     }
     copy_string(printer, "record ");
     copy_name(printer, record->name);
+    if (record->as != NULL) {
+        copy_string(printer, " as ");
+        copy_name(printer, record->as);
+    }
+    copy_string(printer, record->continued ? " continued" : "");
     printer->fresh = true;
     for (const FieldTree *field = record->fields; field != NULL; field = field->next) {
         copy_line(printer, field->span.start, indent + COPY_STEP);
@@ -217,6 +222,7 @@ void copy_vocabulary(Printer *printer, const VocabularyTree *vocabulary)
 {
     copy_string(printer, "vocabulary ");
     copy_name(printer, vocabulary->name);
+    copy_string(printer, vocabulary->continued ? " continued" : "");
     printer->fresh = true;
     Widths widths = {0};
     const PartTree *before = NULL;

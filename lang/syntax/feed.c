@@ -160,9 +160,17 @@ static unsigned count_forgotten(const Parse *parse, const Token *token)
         return is_led ? 0 : count_above(parse, TOK_CODE, TOK_CODE);
     }
     case TOK_OMITTED:
+        if (top_opener(parse) == TOK_CHECKLIST) {
+            return 0;
+        }
+        return count_above(parse, TOK_CODE, TOK_JURISDICTION);
     case TOK_TABLE:
     case TOK_WORKSHEET:
     case TOK_WORKED_EXAMPLE: return count_above(parse, TOK_CODE, TOK_JURISDICTION);
+    case TOK_STEP:
+    case TOK_SCHEDULE:
+    case TOK_NOTE: return count_above(parse, TOK_WORKSHEET, TOK_WORKSHEET);
+    case TOK_CHECKLIST:
     case TOK_INSERT:
     case TOK_AMEND:
     case TOK_DELETE:

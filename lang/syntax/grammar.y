@@ -42,8 +42,7 @@ static void yyerror(const Span *span, Parse *parse, const char *message);
 }
 
 /* Where the parse starts: feed.c sends one of these first. */
-%token YYEOF 0 "the end of the file"
-%token START_FILE "the start" START_SETTINGS "the start of settings"
+%token YYEOF 0 "the end of the file" START_FILE "the start" START_SETTINGS "the start of settings"
 /* Names and literals. */
 %token <Named> NAME "a name"
 %token <Quoted> TEXT "a text in quotes"
@@ -53,74 +52,64 @@ static void yyerror(const Span *span, Parse *parse, const char *message);
 /* Where lines matter. */
 %token ALT "a new line" ROW "a new row"
 /* Signs. */
-%token LPAREN "(" RPAREN ")" LBRACKET "[" RBRACKET "]" LBRACE "{" RBRACE "}"
-%token COMMA "," COLON ":" DOT "." RANGE ".."
-%token PLUS "+" MINUS "-" TIMES "*" DIVIDE "/"
+%token LPAREN "(" RPAREN ")" LBRACKET "[" RBRACKET "]" LBRACE "{" RBRACE "}" COMMA "," COLON ":"
+%token DOT "." RANGE ".." PLUS "+" MINUS "-" TIMES "*" DIVIDE "/"
 %token LESS "<" LESS_EQUAL "<=" GREATER ">" GREATER_EQUAL ">=" EQUAL "=" NOT_EQUAL "!="
 
 /* Blocks. */
-%token VOCABULARY "vocabulary" CODE "code" JURISDICTION "jurisdiction" END "end"
-%token RECORD "record" CHOICE "choice" FACT "fact" TOPIC "topic"
-%token SECTION "section" TABLE "table" WORKSHEET "worksheet" WORKED_EXAMPLE "worked example"
-%token PLACE "place" CONTINUED "continued" RESERVED "reserved"
-%token OMITTED "omitted" READING "reading" DEFINE "define"
+%token VOCABULARY "vocabulary" CODE "code" JURISDICTION "jurisdiction" END "end" RECORD "record"
+%token CHOICE "choice" FACT "fact" TOPIC "topic" SECTION "section" TABLE "table"
+%token WORKSHEET "worksheet" WORKED_EXAMPLE "worked example" PLACE "place" CONTINUED "continued"
+%token RESERVED "reserved" CHECKLIST "checklist" OMITTED "omitted" READING "reading" DEFINE "define"
+%token CONFIRMED "confirmed"
 /* Vocabularies. */
-%token YES_NO "yes/no" ONE_OF "one of" LIST_OF "list of"
-%token ALWAYS_PRESENT "always present" KEY "key" ASK "ask" BUILT_AS "built as"
-%token IN_STEPS_OF "in steps of" AT_LEAST "at least" AT_MOST "at most"
-%token MORE_THAN "more than" LESS_THAN "less than"
-%token PLAN "plan" ALONG "along" ACROSS "across"
+%token YES_NO "yes/no" ONE_OF "one of" LIST_OF "list of" ALWAYS_PRESENT "always present" KEY "key"
+%token ASK "ask" BUILT_AS "built as" IN_STEPS_OF "in steps of" AT_LEAST "at least" AT_MOST "at most"
+%token MORE_THAN "more than" LESS_THAN "less than" PLAN "plan" ALONG "along" ACROSS "across"
 /* Codes and sections. */
-%token EDITION "edition" TITLE "title" PUBLISHER "publisher" RANKS "ranks"
-%token RANK "rank" AUTHORITY "authority" STAGE "stage" REWORK "rework" BASIS "basis"
-%token MAY_CITE "may cite" MAY_ADVISE "may advise"
-%token PART "part" EACH "each" EACH_PAIR "each pair" WHEN "when" WHERE "where"
-%token SHALL "shall" SHALL_NOT "shall not" EXCEPT "except" UNLESS "unless" BY "by" TO "to"
-%token IF_PROVIDED "if provided" REQUIRED "required" IF_NONE "if none"
+%token EDITION "edition" TITLE "title" PUBLISHER "publisher" RANKS "ranks" RANK "rank"
+%token AUTHORITY "authority" STAGE "stage" REWORK "rework" BASIS "basis" MAY_CITE "may cite"
+%token MAY_ADVISE "may advise" PART "part" EACH "each" EACH_PAIR "each pair" WHEN "when"
+%token WHERE "where" SHALL "shall" SHALL_NOT "shall not" EXCEPT "except" UNLESS "unless" BY "by"
+%token TO "to" IF_PROVIDED "if provided" REQUIRED "required" IF_NONE "if none"
 %token WITH_APPROVAL_OF "with approval of" AT_THE_DISCRETION_OF "at the discretion of"
 %token REMEDY "remedy" NOTWITHSTANDING "notwithstanding" STET "stet"
-%token FOR_UNITS_PERMITTED "for units permitted"
-%token NOT_FOR_UNITS "not for units under permit"
+%token FOR_UNITS_PERMITTED "for units permitted" NOT_FOR_UNITS "not for units under permit"
 %token EXISTING_UNITS_FROM "existing units from" FOR_UNITS_WHERE "for units where"
 %token PUBLISHED "published" FORMERLY "formerly" NOT_WAIVED "not to be waived" BLANK "blank"
+%token CITED_AS "cited as" ALSO_AT "also at" LETTER "letter" LINE "line"
 /* Tables and worksheets. */
-%token NEXT_HIGHER "next higher" NEXT_LOWER "next lower" CITES "cites" NO_RULE "no rule"
-%token STEP "step" IN "in"
+%token NEXT_HIGHER "next higher" NEXT_LOWER "next lower" CITES "cites" NO_RULE "no rule" STEP "step"
+%token IN "in" SCHEDULE "schedule" COLUMN "column" NOTE "note"
 %token <Quoted> IN_UNIT "in and a unit"
 /* Jurisdictions. */
-%token WITHIN "within" ADOPTS "adopts" AMENDS "amends" IN_FORCE "in force" FROM "from"
-%token UNTIL "until" AMEND "amend" TO_READ "to read" LIMIT "limit" DELETE "delete"
-%token INSERT "insert" APPLIES_READING "applies reading"
-%token LOCALLY "locally at least as strict in" NOT_LOCALLY "not to be amended locally"
-%token CARRIES_OVER "carries over" LAPSES "lapses"
-%token EACH_EDITION "each edition" AFTER_PUBLICATION "after publication"
-%token PASSED "passed" FILED "filed" EFFECTIVE "effective" EMERGENCY "emergency"
-%token NOT_LOCALLY_ANYWHERE "not to be amended locally in any section"
-%token TO_ADD "to add" TO_DELETE_EXCEPTION "to delete exception" EXCEPTION "exception"
+%token WITHIN "within" ADOPTS "adopts" AMENDS "amends" IN_FORCE "in force" FROM "from" UNTIL "until"
+%token AMEND "amend" TO_READ "to read" LIMIT "limit" DELETE "delete" INSERT "insert"
+%token APPLIES_READING "applies reading" LOCALLY "locally at least as strict in"
+%token NOT_LOCALLY "not to be amended locally" CARRIES_OVER "carries over" LAPSES "lapses"
+%token EACH_EDITION "each edition" AFTER_PUBLICATION "after publication" PASSED "passed"
+%token FILED "filed" EFFECTIVE "effective" EMERGENCY "emergency"
+%token NOT_LOCALLY_ANYWHERE "not to be amended locally in any section" TO_ADD "to add"
+%token TO_DELETE_EXCEPTION "to delete exception" EXCEPTION "exception"
 %token DELETE_AND_RESERVE "delete and reserve" RENUMBER "renumber" AS "as"
-%token PREEMPTS "preempts local law on" PREVAILS_OVER "prevails over"
-%token REPEALS "repeals" EXTENDS "extends" POSTPONES "postpones" DECIDED_BY "decided by"
+%token PREEMPTS "preempts local law on" PREVAILS_OVER "prevails over" REPEALS "repeals"
+%token EXTENDS "extends" POSTPONES "postpones" DECIDED_BY "decided by"
 /* Worked examples. */
 %token WITH "with" ON "on" UNIT_HAS "unit has" FINDS "finds" FOR "for" AND_MORE "and more"
 %token COMPLIES "complies" CORRECTION "correction" EXCUSED "excused"
 %token INFORMATION_REQUIRED "information required" OFFICIAL_DECIDES "official decides"
-%token NOT_APPLICABLE "not applicable"
-%token MEASURED "measured" WAITS_FOR "waits for"
+%token NOT_APPLICABLE "not applicable" MEASURED "measured" WAITS_FOR "waits for"
 /* Expressions. */
-%token YES "yes" NO "no" NONE "none"
-%token AND "and" OR "or" NOT "not" IF "if" OTHERWISE "otherwise" OF "of" X "x" THAT "that"
-%token IS "is" IS_NOT "is not" IS_NONE "is none" IS_NOT_NONE "is not none"
-%token AMONG "among" BEFORE "before" AFTER "after"
-%token ON_OR_AFTER "on or after" ON_OR_BEFORE "on or before"
-%token HOLDS "holds" IN_ANY_ORIENTATION "in any orientation" COVERS "covers"
-%token OVERLAPS "overlaps" EVERY "every" SOME "some" NO_ITEM "no (of a list)"
-%token AT_LEAST_ONE "at least one" IF_EMPTY "if empty"
-%token TOTAL_OF "total of" LEAST_OF "least of" GREATEST_OF "greatest of" COUNT_OF "count of"
-%token THOSE "those" FIRST "first" ANY_OF "any of" ALL_OF "all of"
-%token GAP_BETWEEN "gap between" OVERHANG_OF "overhang of" BEYOND "beyond"
-%token ROUND_UP_TO "round up to" ROUND_DOWN_TO "round down to"
-%token ROUND_TO_NEAREST "round to nearest" HALF_UP "half up" HALF_EVEN "half even"
-%token APPROVAL_OF "approval of"
+%token YES "yes" NO "no" NONE "none" AND "and" OR "or" NOT "not" IF "if" OTHERWISE "otherwise"
+%token OF "of" X "x" THAT "that" IS "is" IS_NOT "is not" IS_NONE "is none" IS_NOT_NONE "is not none"
+%token AMONG "among" BEFORE "before" AFTER "after" ON_OR_AFTER "on or after"
+%token ON_OR_BEFORE "on or before" HOLDS "holds" IN_ANY_ORIENTATION "in any orientation"
+%token COVERS "covers" OVERLAPS "overlaps" EVERY "every" SOME "some" NO_ITEM "no (of a list)"
+%token AT_LEAST_ONE "at least one" IF_EMPTY "if empty" TOTAL_OF "total of" LEAST_OF "least of"
+%token GREATEST_OF "greatest of" COUNT_OF "count of" THOSE "those" FIRST "first" ANY_OF "any of"
+%token ALL_OF "all of" GAP_BETWEEN "gap between" OVERHANG_OF "overhang of" BEYOND "beyond"
+%token ROUND_UP_TO "round up to" ROUND_DOWN_TO "round down to" ROUND_TO_NEAREST "round to nearest"
+%token HALF_UP "half up" HALF_EVEN "half even" APPROVAL_OF "approval of"
 
 /* Loosest first. */
 %precedence SHORT              /* an exception or reading goes on as long as it can */
@@ -141,63 +130,29 @@ static void yyerror(const Span *span, Parse *parse, const char *message);
 %precedence SIGN
 
 %nterm <Expr *> expr condition for_units path where requirement alternative fallback fallback_opt
-%nterm <ExprList> exprs alternatives
-%nterm <Empty> emptiness
-%nterm <Amount> quantity
-%nterm <CompareOp> relation
-%nterm <RoundOp> round half
-%nterm <QuantifierOp> quantifier
-%nterm <AggregateOp> aggregate
-%nterm <WordList> words commas_of_names topics on_topics
-%nterm <TypeTree> type simple_type
-%nterm <FieldTree *> field
-%nterm <FieldList> fields
-%nterm <RecordTree *> record plan
-%nterm <Named> named_head dotted part record_head label
-%nterm <PartTree *> vocabulary_part code_part standing clause worksheet_part jurisdiction_part holder_part
-%nterm <PartList> vocabulary_parts code_parts clauses worksheet_parts jurisdiction_parts holders
-%nterm <Quoted> phrase by from_text cites in_unit
-%nterm <PhraseList> phrases
-%nterm <CodeTree *> code_head
-%nterm <SectionTree *> section section_head
-%nterm <Text> edition heading
-%nterm <TargetTree *> target
-%nterm <TargetList> targets
-%nterm <EachTree *> each
-%nterm <DefineTree *> define
-%nterm <ParamTree *> param
-%nterm <ParamList> params param_list
-%nterm <ReadingTree *> reading
-%nterm <DefineList> defines
-%nterm <LineTree *> line discretion
-%nterm <LineList> lines
-%nterm <bool> shall adopts continued
-%nterm <Absence> absence
-%nterm <ExceptionTree *> exception exception_head exception_narrowed
-%nterm <PermitKind> permit
-%nterm <TableTree *> table table_head wide_table_head
-%nterm <KeyTree *> key named_key
-%nterm <LabelTree *> row_label label_from
-%nterm <LabelList> columns
-%nterm <CellTree *> cell
-%nterm <CellList> cells
-%nterm <RowList> rows
-%nterm <WorksheetTree *> worksheet worksheet_head
-%nterm <JurisdictionTree *> jurisdiction_head
-%nterm <BlockTree *> block block_head block_dated
-%nterm <PlaceTree *> place_head
-%nterm <HolderTree *> holder
-%nterm <Dated> until on_date from_date
-%nterm <ChangeTree *> change amendment
-%nterm <ChangeKind> put_off
-%nterm <Fate> fate
-%nterm <ExampleTree *> example example_head example_body
-%nterm <SettingTree *> setting
-%nterm <SettingList> settings with
-%nterm <Datum *> datum datum_item member
-%nterm <DatumList> items members named_items item_names
-%nterm <ExpectedTree *> expected
-%nterm <Outcome> outcome
+%nterm <ExprList> exprs alternatives <Empty> emptiness <Amount> quantity <CompareOp> relation
+%nterm <RoundOp> round half <QuantifierOp> quantifier <AggregateOp> aggregate <WordList> words
+%nterm <WordList> commas_of_names topics on_topics <TypeTree> type simple_type <FieldTree *> field
+%nterm <FieldList> fields <RecordTree *> record plan record_head <Named> named_head dotted part
+%nterm <Named> label <PartTree *> vocabulary_part code_part standing clause worksheet_part
+%nterm <PartTree *> jurisdiction_part holder_part <ConfirmedTree *> confirmed
+%nterm <ChecklistTree *> checklist_head <CheckLineTree *> check_line <PartList> vocabulary_parts
+%nterm <PartList> code_parts clauses worksheet_parts schedule_parts <PartList> jurisdiction_parts
+%nterm <PartList> holders checklist_lines <Quoted> phrase by from_text cites in_unit
+%nterm <PhraseList> phrases <CodeTree *> code_head <SectionTree *> section section_head
+%nterm <Text> edition heading <TargetTree *> target <TargetList> targets <EachTree *> each
+%nterm <DefineTree *> define <ParamTree *> param <ParamList> params param_list
+%nterm <ReadingTree *> reading <DefineList> defines <LineTree *> line discretion <LineList> lines
+%nterm <bool> shall adopts continued <Absence> absence <ExceptionTree *> exception exception_head
+%nterm <ExceptionTree *> exception_narrowed <PermitKind> permit <TableTree *> table table_head
+%nterm <TableTree *> wide_table_head <KeyTree *> key named_key <LabelTree *> row_label label_from
+%nterm <LabelList> columns <CellTree *> cell <CellList> cells <RowList> rows
+%nterm <WorksheetTree *> worksheet worksheet_head <JurisdictionTree *> jurisdiction_head
+%nterm <BlockTree *> block block_head block_dated <PlaceTree *> place_head <HolderTree *> holder
+%nterm <Dated> until on_date from_date <ChangeTree *> change amendment <ChangeKind> put_off
+%nterm <Fate> fate <ExampleTree *> example example_head example_body <SettingTree *> setting
+%nterm <SettingList> settings with <Datum *> datum datum_item member <DatumList> items members
+%nterm <DatumList> named_items item_names <ExpectedTree *> expected <Outcome> outcome
 
 %%
 
@@ -205,8 +160,8 @@ start: START_FILE file | START_SETTINGS settings { file_settings(parse, $2); };
 
 file: %empty | file item | file error { RESUME; };
 item:
-  "vocabulary" named_head vocabulary_parts "end" {
-    file_add(parse, ITEM_VOCABULARY, vocabulary_new(parse, @$, $2, $3)); }
+  "vocabulary" named_head continued vocabulary_parts "end" {
+    file_add(parse, ITEM_VOCABULARY, vocabulary_new(parse, @$, $2, $3, $4)); }
 | "code" code_head code_parts "end" {
     file_add(parse, ITEM_CODE, code_new(parse, @$, $2, $3)); }
 | "jurisdiction" jurisdiction_head jurisdiction_parts "end" {
@@ -228,8 +183,7 @@ vocabulary_part:
     $$ = part_new(parse, @$, PART_CHOICE, choice_new(parse, @$, $2, $4)); }
 | record { $$ = part_new(parse, @$, PART_RECORD, $1); }
 | "fact" field { $$ = part_new(parse, @$, PART_FACT, $2); }
-| "topic" dotted TEXT {
-    $$ = part_new(parse, @$, PART_TOPIC, topic_new(parse, @$, $2, $3.text)); }
+| "topic" dotted TEXT { $$ = part_new(parse, @$, PART_TOPIC, topic_new(parse, @$, $2, $3.text)); }
 ;
 words:
   NAME { $$ = words_add(parse, (WordList){0}, 0, $1); }
@@ -237,11 +191,15 @@ words:
 | words "<" NAME { $$ = words_add(parse, $1, '<', $3); }
 ;
 record:
-  "record" record_head fields "end" { $$ = record_new(parse, @$, $2, $3); }
-| "record" record_head fields plan "end" {
-    $$ = record_join(record_new(parse, @$, $2, $3), $4); }
+  "record" record_head fields "end" { $$ = record_done($2, @$, $3, NULL); }
+| "record" record_head fields plan "end" { $$ = record_done($2, @$, $3, $4); }
 ;
-record_head: NAME | error { $$ = (Named){.span = @$}; };
+record_head:
+  NAME { $$ = record_new(parse, $1); }
+| NAME "as" NAME { $$ = record_as(record_new(parse, $1), $3); }
+| NAME "continued" { $$ = record_continued(record_new(parse, $1)); }
+| error { $$ = record_new(parse, (Named){.span = @$}); }
+;
 fields:
   %empty { $$ = (FieldList){0}; }
 | fields field { $$ = fields_add($1, $2); yyerrok; }
@@ -264,6 +222,7 @@ simple_type:
   NAME { $$ = type_named(parse, $1); }
 | "yes/no" { $$ = type_of(@$, TYPE_YES_NO, NULL, (WordList){0}); }
 | "list of" NAME { $$ = type_of(@$, TYPE_LIST, $2.name, (WordList){0}); }
+| "every" NAME { $$ = type_of(@$, TYPE_EVERY, $2.name, (WordList){0}); }
 ;
 plan:
   "plan" NAME "along" NAME { $$ = record_plan(parse, @$, $2, $4); }
@@ -277,6 +236,8 @@ dotted: NAME | dotted "." NAME {
 
 code_head:
   NAME "edition" edition continued { $$ = code_head(parse, $1, $3, $4); }
+| NAME "edition" edition "as" "edition" edition {
+    $$ = code_as(code_head(parse, $1, $3, false), $6, @6); }
 | error { $$ = code_head(parse, (Named){.span = @$}, (Text){0}, false); }
 ;
 continued: %empty { $$ = false; } | "continued" { $$ = true; };
@@ -292,6 +253,7 @@ code_part:
 | "vocabulary" NAME { $$ = part_name(parse, @$, PART_VOCABULARY, $2, 0); }
 | "published" DATE { $$ = part_day(parse, @$, PART_PUBLISHED, $2.day); }
 | "ranks" phrases { $$ = part_ranks(parse, @$, $2); }
+| "cited as" TEXT { $$ = part_text(parse, @$, PART_CITED_AS, $2); }
 | standing
 | section { $$ = part_new(parse, @$, PART_SECTION, $1); }
 | "omitted" "section" target TEXT {
@@ -358,9 +320,16 @@ clause:
 | exception %prec SHORT { $$ = part_new(parse, @$, PART_EXCEPTION, $1); }
 | "remedy" TEXT { $$ = part_text(parse, @$, PART_REMEDY, $2); }
 | "formerly" targets { $$ = part_new(parse, @$, PART_FORMERLY, $2.first); }
+| "also at" targets { $$ = part_new(parse, @$, PART_ALSO_AT, $2.first); }
+| confirmed { $$ = part_new(parse, @$, PART_CONFIRMED, $1); }
 | "not to be waived" { $$ = part_new(parse, @$, PART_NO_WAIVER, NULL); }
 | "notwithstanding" targets { $$ = part_new(parse, @$, PART_NOTWITHSTANDING, $2.first); }
 | "stet" TEXT TEXT { $$ = part_stet(parse, @$, $2.text, $3.text); }
+;
+confirmed:
+  "confirmed" "by" TEXT "on" DATE "letter" TEXT { $$ = confirmed_new(parse, @$, NULL, $3, $5, $7); }
+| "confirmed" targets "by" TEXT "on" DATE "letter" TEXT {
+    $$ = confirmed_new(parse, @$, $2.first, $4, $6, $8); }
 ;
 permit:
   "for units permitted" "on or after" { $$ = PERMIT_ON_OR_AFTER; }
@@ -404,8 +373,7 @@ absence:
 discretion:
   "at the discretion of" TEXT TEXT {
     $$ = line_discretion(parse, @$, $2.text, (Named){0}, $3.text); }
-| "at the discretion of" TEXT label TEXT {
-    $$ = line_discretion(parse, @$, $2.text, $3, $4.text); }
+| "at the discretion of" TEXT label TEXT { $$ = line_discretion(parse, @$, $2.text, $3, $4.text); }
 ;
 
 exception:
@@ -417,12 +385,10 @@ exception_narrowed:
 | exception_narrowed "unless" condition by { $$ = exception_unless(parse, $1, @$, $3, $4); }
 ;
 exception_head:
-  "except" "where" condition by {
-    $$ = exception_new(parse, @$, (Named){0}, (Text){0}, $3, $4); }
+  "except" "where" condition by { $$ = exception_new(parse, @$, (Named){0}, (Text){0}, $3, $4); }
 | "except" "with approval of" TEXT where by {
     $$ = exception_new(parse, @$, (Named){0}, $3.text, $4, $5); }
-| "except" "to" NAME "where" condition by {
-    $$ = exception_new(parse, @$, $3, (Text){0}, $5, $6); }
+| "except" "to" NAME "where" condition by { $$ = exception_new(parse, @$, $3, (Text){0}, $5, $6); }
 | "except" "to" NAME "with approval of" TEXT where by {
     $$ = exception_new(parse, @$, $3, $5.text, $6, $7); }
 ;
@@ -504,8 +470,21 @@ worksheet_parts:
 worksheet_part:
   define { $$ = part_new(parse, @$, PART_DEFINE, $1); }
 | each { $$ = part_new(parse, @$, PART_EACH, $1); }
+| "when" condition { $$ = part_new(parse, @$, PART_WHEN, $2); }
 | "step" NAME TEXT expr fallback_opt in_unit cites {
     $$ = part_new(parse, @$, PART_STEP, step_new(parse, @$, $2, $3.text, $4, $5, $6, $7)); }
+| "schedule" worksheet_head schedule_parts "end" {
+    $$ = part_new(parse, @$, PART_SCHEDULE, worksheet_new(parse, @$, $2, $3)); }
+| "note" TEXT { $$ = part_text(parse, @$, PART_NOTE, $2); }
+;
+schedule_parts:
+  %empty { $$ = (PartList){0}; }
+| schedule_parts each { $$ = parts_add($1, part_new(parse, @2, PART_EACH, $2)); yyerrok; }
+| schedule_parts "column" NAME TEXT expr fallback_opt in_unit {
+    Span span = {@2.start, @$.end};
+    $$ = parts_add($1, part_new(parse, span, PART_STEP,
+        step_new(parse, span, $3, $4.text, $5, $6, $7, (Quoted){0}))); yyerrok; }
+| schedule_parts error { $$ = $1; RESUME; }
 ;
 
 /* ---- jurisdictions ---- */
@@ -526,7 +505,27 @@ jurisdiction_part:
 | define { $$ = part_new(parse, @$, PART_DEFINE, $1); }
 | table { $$ = part_new(parse, @$, PART_TABLE, $1); }
 | worksheet { $$ = part_new(parse, @$, PART_WORKSHEET, $1); }
+| "checklist" checklist_head checklist_lines "end" {
+    $$ = part_new(parse, @$, PART_CHECKLIST, checklist_new(parse, @$, $2, $3)); }
+| confirmed { $$ = part_new(parse, @$, PART_CONFIRMED, $1); }
 | example { $$ = part_new(parse, @$, PART_EXAMPLE, $1); }
+;
+checklist_head:
+  NAME TEXT from_text { $$ = checklist_head(parse, $1, $2.text, $3.text); }
+| error { $$ = checklist_head(parse, (Named){.span = @$}, (Text){0}, (Text){0}); }
+;
+checklist_lines:
+  %empty { $$ = (PartList){0}; }
+| checklist_lines check_line {
+    $$ = parts_add($1, part_new(parse, @2, PART_CHECK_LINE, $2)); yyerrok; }
+| checklist_lines error { $$ = $1; RESUME; }
+;
+check_line:
+  "line" TEXT { $$ = check_line_new(parse, @$, $2.text, NULL); }
+| "line" TEXT "cites" targets { $$ = check_line_new(parse, @$, $2.text, $4.first); }
+| "line" TEXT "omitted" TEXT { $$ = check_line_open(parse, @$, $2.text, $4.text, (Text){0}); }
+| "line" TEXT "at the discretion of" TEXT {
+    $$ = check_line_open(parse, @$, $2.text, (Text){0}, $4.text); }
 ;
 block:
   block_dated
@@ -552,8 +551,7 @@ change:
   amendment fate { $$ = change_fate($1, @$, $2); }
 | "applies reading" NAME { $$ = change_reading(parse, @$, $2, NULL); }
 | "applies reading" NAME "in" target { $$ = change_reading(parse, @$, $2, $4); }
-| "locally at least as strict in" targets {
-    $$ = change_new(parse, @$, CHANGE_LOCAL_FLOOR, $2); }
+| "locally at least as strict in" targets { $$ = change_new(parse, @$, CHANGE_LOCAL_FLOOR, $2); }
 | "not to be amended locally" targets from_date {
     $$ = change_day(change_new(parse, @$, CHANGE_NO_LOCAL, $2), $3); }
 | "not to be amended locally in any section" from_date {
@@ -561,12 +559,10 @@ change:
 | "not to be waived" targets { $$ = change_new(parse, @$, CHANGE_NO_WAIVER, $2); }
 | "preempts local law on" topics from_date {
     $$ = change_day(change_topics(parse, @$, CHANGE_PREEMPTS, (Named){0}, $2), $3); }
-| "prevails over" NAME on_topics {
-    $$ = change_topics(parse, @$, CHANGE_PREVAILS, $2, $3); }
+| "prevails over" NAME on_topics { $$ = change_topics(parse, @$, CHANGE_PREVAILS, $2, $3); }
 | for_units { $$ = change_for_units(parse, @$, $1); }
 | "repeals" TEXT { $$ = change_act(parse, @$, CHANGE_REPEALS, $2, (Dated){0}, (TargetList){0}); }
-| "repeals" TEXT "in" targets {
-    $$ = change_act(parse, @$, CHANGE_REPEALS, $2, (Dated){0}, $4); }
+| "repeals" TEXT "in" targets { $$ = change_act(parse, @$, CHANGE_REPEALS, $2, (Dated){0}, $4); }
 | put_off TEXT "until" DATE { $$ = change_act(parse, @$, $1, $2, $4, (TargetList){0}); }
 ;
 put_off: "extends" { $$ = CHANGE_EXTENDS; } | "postpones" { $$ = CHANGE_POSTPONES; };
@@ -587,8 +583,7 @@ amendment:
 | "amend" target "to add" exception "end" {
     $$ = change_exception(parse, @$, CHANGE_EXCEPTION_INSERT, $2, (Quoted){0}, $4); }
 | "renumber" target "as" TEXT { $$ = change_renumber(parse, @$, $2, $4); }
-| "delete and reserve" targets {
-    $$ = change_reserve(change_new(parse, @$, CHANGE_DELETE, $2)); }
+| "delete and reserve" targets { $$ = change_reserve(change_new(parse, @$, CHANGE_DELETE, $2)); }
 | "delete" targets { $$ = change_new(parse, @$, CHANGE_DELETE, $2); }
 | "insert" section { $$ = change_insert(parse, @$, $2); }
 ;
@@ -658,6 +653,8 @@ member: NAME ":" datum { $$ = datum_member(parse, $1, $3); };
 expected:
   target named_items outcome { $$ = expected_new(parse, @$, $1, (Named){0}, $2, $3); }
 | target NAME named_items outcome { $$ = expected_new(parse, @$, $1, $2, $3, $4); }
+| "step" path named_items "=" datum { $$ = expected_step(parse, @$, $2, $3, $5); }
+| expected "within" quantity { $$ = expected_within(parse, $1, @$, $3); }
 | expected "," "measured" datum { $$ = expected_data(parse, $1, @$, false, $4); }
 | expected "," "limit" datum { $$ = expected_data(parse, $1, @$, true, $4); }
 | expected "," "waits for" path { $$ = expected_waits($1, @$, $4); }
@@ -687,8 +684,7 @@ expr:
 | path
 | NAME "(" exprs ")" { $$ = expr_call(parse, @$, $1, $3); }
 | "(" expr ")" { $$ = expr_parens(@$, $2); }
-| "(" expr fallback ")" {
-    $$ = expr_parens(@$, expr_two(parse, @$, EXPR_IF_NONE, $2, $3)); }
+| "(" expr fallback ")" { $$ = expr_parens(@$, expr_two(parse, @$, EXPR_IF_NONE, $2, $3)); }
 | expr "or" expr { $$ = expr_two(parse, @$, EXPR_OR, $1, $3); }
 | expr "and" expr { $$ = expr_two(parse, @$, EXPR_AND, $1, $3); }
 | "not" expr { $$ = expr_one(parse, @$, EXPR_NOT, false, $2); }
@@ -702,10 +698,8 @@ expr:
 | expr "is not" expr { $$ = expr_compare(parse, @$, COMPARE_NOT_EQUAL, true, $1, $3); }
 | expr "before" expr { $$ = expr_compare(parse, @$, COMPARE_LESS, true, $1, $3); }
 | expr "after" expr { $$ = expr_compare(parse, @$, COMPARE_GREATER, true, $1, $3); }
-| expr "on or after" expr {
-    $$ = expr_compare(parse, @$, COMPARE_GREATER_EQUAL, true, $1, $3); }
-| expr "on or before" expr {
-    $$ = expr_compare(parse, @$, COMPARE_LESS_EQUAL, true, $1, $3); }
+| expr "on or after" expr { $$ = expr_compare(parse, @$, COMPARE_GREATER_EQUAL, true, $1, $3); }
+| expr "on or before" expr { $$ = expr_compare(parse, @$, COMPARE_LESS_EQUAL, true, $1, $3); }
 | expr "is none" { $$ = expr_one(parse, @$, EXPR_IS_NONE, false, $1); }
 | expr "is not none" { $$ = expr_one(parse, @$, EXPR_IS_NONE, true, $1); }
 | expr "among" "(" exprs ")" { $$ = expr_among(parse, @$, $1, $4); }
@@ -732,8 +726,7 @@ expr:
     $$ = expr_aggregate(parse, @$, $1, $4, $6, $8, $2); }
 | "count of" NAME "of" expr "where" expr %prec LISTED {
     $$ = expr_aggregate(parse, @$, AGGREGATE_COUNT, $2, $4, $6, NULL); }
-| "count of" path {
-    $$ = expr_aggregate(parse, @$, AGGREGATE_COUNT, (Named){0}, $2, NULL, NULL); }
+| "count of" path { $$ = expr_aggregate(parse, @$, AGGREGATE_COUNT, (Named){0}, $2, NULL, NULL); }
 | "those" NAME "of" expr "where" expr %prec LISTED {
     $$ = expr_over(parse, @$, EXPR_THOSE, $2, $4, $6, NULL); }
 | "first" NAME "of" expr where "by" expr %prec LISTED {

@@ -71,6 +71,7 @@ struct Parse {
     unsigned complaints;
     uint8_t phrases[26];   /* by first letter, the first phrase of the language (word.c) */
     bool without_examples; /* worked examples are passed over */
+    const Map *wanted;     /* codes of other names are passed over; NULL: all are read */
     bool is_finding;       /* after `finds` */
     bool is_planning;      /* after `plan` */
     bool is_after_that;    /* `items that ...`, before its `covers` */
@@ -139,6 +140,8 @@ bool is_inside(const Parse *parse, int kind);
 
 void index_phrases(Parse *parse);    /* word.c */
 bool is_word_of_language(Text word); /* word.c */
+/* A file of nothing but codes that nobody wants: they are noted, and nothing more is read. */
+bool passes_file(Parse *parse);
 
 /* ---- complaints: complain.c ---- */
 

@@ -432,6 +432,8 @@ SectionTree *section_new(Parse *parse, Span span, SectionTree *section, PartList
     StetTree **stet = &section->stets;
     TargetTree **target = &section->notwithstanding;
     TargetTree **formerly = &section->formerly;
+    TargetTree **also_at = &section->also_at;
+    ConfirmedTree **confirmed = &section->confirmed;
     for (const PartTree *part = clauses.first; part != NULL; part = part->next) {
         if (part->kind == PART_ABOUT) {
             refuse_second(parse, part, &about, "topic");
@@ -441,6 +443,11 @@ SectionTree *section_new(Parse *parse, Span span, SectionTree *section, PartList
             target = copy_targets(parse, target, part->node);
         } else if (part->kind == PART_FORMERLY) {
             formerly = copy_targets(parse, formerly, part->node);
+        } else if (part->kind == PART_ALSO_AT) {
+            also_at = copy_targets(parse, also_at, part->node);
+        } else if (part->kind == PART_CONFIRMED) {
+            confirmed_in_section(parse, part->node);
+            LINK(confirmed, part->node);
         } else if (part->kind == PART_NO_WAIVER) {
             section->never_waived = true;
             section->never_waived_span = part->span;

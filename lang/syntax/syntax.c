@@ -6,14 +6,15 @@
 #include "syntax/parse.h"
 
 static void run(Parse *parse, Arena *arena, Names *names, const Source *source, Diagnostics *diags,
-                int start, bool without_examples)
+                int start, bool without_examples, const Map *wanted)
 {
     *parse = (Parse){.arena = arena,
                      .names = names,
                      .source = source,
                      .diags = diags,
                      .line_broken = true,
-                     .without_examples = without_examples};
+                     .without_examples = without_examples,
+                     .wanted = wanted};
     parse->file = ARENA_NEW(arena, FileTree);
     parse->file->source = source;
     parse->pending.kind = start;
@@ -21,6 +22,9 @@ static void run(Parse *parse, Arena *arena, Names *names, const Source *source, 
         parse->openers[parse->opener_count++].kind = start;
     }
     index_phrases(parse);
+    if (wanted != NULL && passes_file(parse)) {
+        return;
+    }
     scanner_open(parse);
     (void)shall_yyparse(parse);
     scanner_close(parse);
@@ -29,14 +33,22 @@ static void run(Parse *parse, Arena *arena, Names *names, const Source *source, 
 FileTree *syntax_parse(Arena *arena, Names *names, const Source *source, Diagnostics *diags)
 {
     Parse parse;
-    run(&parse, arena, names, source, diags, TOK_START_FILE, false);
+    run(&parse, arena, names, source, diags, TOK_START_FILE, false, NULL);
     return parse.file;
 }
 
 FileTree *syntax_parse_law(Arena *arena, Names *names, const Source *source, Diagnostics *diags)
 {
     Parse parse;
-    run(&parse, arena, names, source, diags, TOK_START_FILE, true);
+    run(&parse, arena, names, source, diags, TOK_START_FILE, true, NULL);
+    return parse.file;
+}
+
+FileTree *syntax_parse_codes(Arena *arena, Names *names, const Source *source, const Map *wanted,
+                             Diagnostics *diags)
+{
+    Parse parse;
+    run(&parse, arena, names, source, diags, TOK_START_FILE, true, wanted);
     return parse.file;
 }
 
@@ -45,7 +57,7 @@ SettingTree *syntax_parse_settings(Arena *arena, Names *names, const Source *sou
 {
     Parse parse;
     size_t errors = diags->errors;
-    run(&parse, arena, names, source, diags, TOK_START_SETTINGS, false);
+    run(&parse, arena, names, source, diags, TOK_START_SETTINGS, false, NULL);
     return diags->errors == errors ? parse.settings : NULL;
 }
 

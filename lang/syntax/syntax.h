@@ -13,6 +13,11 @@ FileTree *syntax_parse(Arena *arena, Names *names, const Source *source, Diagnos
  * unread, and no example stands in the tree. */
 FileTree *syntax_parse_law(Arena *arena, Names *names, const Source *source, Diagnostics *diags);
 
+/* The same for chosen codes alone (`wanted` has their names): any other code is passed over unread
+ * up to the next block that begins at the left margin, and stands in the file's list of those. */
+FileTree *syntax_parse_codes(Arena *arena, Names *names, const Source *source, const Map *wanted,
+                             Diagnostics *diags);
+
 /* Reads one expression, path or setting list from text that is not a rule file (the command
  * line's --with, say). NULL after errors. */
 SettingTree *syntax_parse_settings(Arena *arena, Names *names, const Source *source,

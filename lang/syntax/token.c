@@ -48,6 +48,8 @@ static const uint8_t FLAGS_OF[] = {
     FLAGS(TABLE, OPENS | WANTS_NAME),
     FLAGS(WORKSHEET, OPENS | WANTS_NAME),
     FLAGS(WORKED_EXAMPLE, OPENS),
+    FLAGS(CHECKLIST, OPENS | WANTS_NAME),
+    FLAGS(CONFIRMED, CLAUSE),
     FLAGS(OMITTED, CLAUSE),
     FLAGS(RESERVED, CLAUSE),
     FLAGS(READING, CLAUSE | WANTS_NAME),
@@ -97,11 +99,17 @@ static const uint8_t FLAGS_OF[] = {
     FLAGS(EXISTING_UNITS_FROM, CLAUSE),
     FLAGS(FOR_UNITS_WHERE, CLAUSE | WANTS_VALUE),
     FLAGS(FORMERLY, CLAUSE),
+    FLAGS(ALSO_AT, CLAUSE),
+    FLAGS(CITED_AS, CLAUSE),
     FLAGS(NOT_WAIVED, CLAUSE),
     FLAGS(PUBLISHED, CLAUSE),
     FLAGS(BLANK, 0),
     /* tables and worksheets */
     FLAGS(STEP, CLAUSE | WANTS_NAME),
+    FLAGS(SCHEDULE, OPENS | WANTS_NAME),
+    FLAGS(COLUMN, CLAUSE | WANTS_NAME),
+    FLAGS(NOTE, CLAUSE),
+    FLAGS(LINE, CLAUSE),
     FLAGS(IN, OPERATOR),
     FLAGS(IN_UNIT, TOKEN_INFIX),
     FLAGS(CITES, TOKEN_INFIX),
@@ -200,11 +208,11 @@ bool is_inside(const Parse *parse, int kind)
     return false;
 }
 
-/* The value of a step follows the step's title. */
+/* The value of a step, or of a column, follows its title. */
 static bool is_step_title(const Parse *parse)
 {
     return parse->before.kind == TOK_TEXT && parse->before_that == TOK_NAME &&
-           parse->before_those == TOK_STEP;
+           (parse->before_those == TOK_STEP || parse->before_those == TOK_COLUMN);
 }
 
 /* The type of a fact follows the fact's name. */
@@ -263,6 +271,8 @@ const char *opener_word(int kind)
     case TOK_SECTION: return "section";
     case TOK_TABLE: return "table";
     case TOK_WORKSHEET: return "worksheet";
+    case TOK_SCHEDULE: return "schedule";
+    case TOK_CHECKLIST: return "checklist";
     case TOK_JURISDICTION: return "jurisdiction";
     case TOK_PLACE: return "place";
     case TOK_TO_READ: return "to read";

@@ -4,120 +4,7 @@
 #ifndef SYNTAX_TREE_H
 #define SYNTAX_TREE_H
 
-#include "base/name.h"
-#include "base/source.h"
-#include "number/date.h"
-#include "number/quantity.h"
-
-enum { TREE_DEPTH_MAX = 200 }; /* expressions nested deeper are refused: walks recurse */
-
-/* ---- expressions ---- */
-
-typedef enum ExprKind {
-    EXPR_BAD,      /* after a syntax error */
-    EXPR_QUANTITY, /* quantity; a number, percent, or with unit */
-    EXPR_TEXT,     /* text */
-    EXPR_DATE,     /* day */
-    EXPR_YES,
-    EXPR_NO,
-    EXPR_NAME,  /* name */
-    EXPR_FIELD, /* a.name */
-    EXPR_ITEM,  /* a["text"] */
-    EXPR_OR,    /* a, b */
-    EXPR_AND,
-    EXPR_NOT,     /* a */
-    EXPR_COMPARE, /* a op b; op a CompareOp */
-    EXPR_IS_NONE, /* a; flag: "is not none" */
-    EXPR_AMONG,   /* a; list */
-    EXPR_WITHIN,  /* a within b (an EXPR_QUANTITY) of c */
-    EXPR_ADD,
-    EXPR_SUBTRACT,
-    EXPR_MULTIPLY, /* a, b; flag: written "N of b" */
-    EXPR_DIVIDE,
-    EXPR_NEGATE,     /* a */
-    EXPR_SIZE,       /* a x b [x c] */
-    EXPR_HOLDS,      /* a holds b; flag: in any orientation */
-    EXPR_COVERS,     /* a covers b */
-    EXPR_OVERLAPS,   /* a overlaps b */
-    EXPR_QUANTIFIER, /* op a QuantifierOp; name; a list, b where (NULL), c body; emptiness */
-    EXPR_AGGREGATE,  /* op an AggregateOp; name; a list, b where (NULL), c value (NULL for count) */
-    EXPR_THOSE,      /* name; a list, b where */
-    EXPR_COVERED,    /* a that b covers: members of list a */
-    EXPR_FIRST,      /* name; a list, b where (NULL), c key */
-    EXPR_ANY_OF,     /* list */
-    EXPR_ALL_OF,     /* list */
-    EXPR_GAP,        /* gap between a and b */
-    EXPR_OVERHANG,   /* overhang of a beyond b */
-    EXPR_ROUND,      /* op a RoundOp; a step (EXPR_QUANTITY), b value */
-    EXPR_CHOICE,     /* a if b otherwise c */
-    EXPR_APPROVAL,   /* approval of text */
-    EXPR_CALL,       /* name; list of arguments */
-    EXPR_IF_NONE,    /* a, or b if none: in parentheses */
-    EXPR_BLANK       /* text: what the adopting jurisdiction fills in */
-} ExprKind;
-
-/* "is" and "is not" are COMPARE_EQUAL and COMPARE_NOT_EQUAL with flag set; "before" and its
- * kin are LESS .. with flag set. */
-typedef enum CompareOp {
-    COMPARE_LESS,
-    COMPARE_LESS_EQUAL,
-    COMPARE_GREATER,
-    COMPARE_GREATER_EQUAL,
-    COMPARE_EQUAL,
-    COMPARE_NOT_EQUAL
-} CompareOp;
-typedef enum QuantifierOp { QUANTIFIER_EVERY, QUANTIFIER_SOME, QUANTIFIER_NO } QuantifierOp;
-typedef enum Emptiness {
-    EMPTY_UNSAID,
-    EMPTY_AT_LEAST_ONE,
-    EMPTY_AT_LEAST_NUMBER,
-    EMPTY_YES,
-    EMPTY_NO
-} Emptiness;
-typedef enum AggregateOp {
-    AGGREGATE_TOTAL,
-    AGGREGATE_LEAST,
-    AGGREGATE_GREATEST,
-    AGGREGATE_COUNT
-} AggregateOp;
-typedef enum RoundOp { ROUND_UP, ROUND_DOWN, ROUND_HALF_UP, ROUND_HALF_EVEN } RoundOp;
-
-typedef struct Expr {
-    uint8_t kind;      /* ExprKind */
-    uint8_t op;        /* by kind */
-    uint8_t emptiness; /* Emptiness, quantifiers only */
-    bool flag;         /* by kind */
-    uint16_t depth;    /* 1 for a leaf */
-    bool parens;       /* written in parentheses: the fair copy keeps them */
-    Span span;
-    Span name_span; /* of name, where there is one */
-    const Name *name;
-    Text text; /* texts; of a quantity its spelling, blanks made single */
-    union {
-        const Quantity *quantity;
-        Day day;
-        long number; /* EMPTY_AT_LEAST_NUMBER */
-    };
-    struct Expr *a, *b, *c;
-    struct Expr *list; /* members chained by next */
-    struct Expr *next;
-} Expr;
-
-/* ---- data in worked examples; spec files are read into the same form ---- */
-
-typedef enum DatumKind { DATUM_SCALAR, DATUM_QUOTED, DATUM_LIST, DATUM_MAP } DatumKind;
-
-typedef struct Datum {
-    uint8_t kind;        /* DatumKind */
-    Place place;         /* of the value */
-    Place key_place;     /* of the key, for members of a map */
-    Text key;            /* members of a map */
-    Text text;           /* scalars: as written, quotes and escapes resolved */
-    struct Datum *first; /* members, in order */
-    struct Datum *next;
-    uint32_t count; /* of members */
-    uint16_t depth; /* 1 for a scalar */
-} Datum;
+#include "syntax/tree_expr.h"
 
 /* ---- what a block holds, in the order of the file ---- */
 
@@ -134,6 +21,7 @@ typedef enum PartKind {
     PART_VOCABULARY,
     PART_PUBLISHED,
     PART_RANKS,
+    PART_CITED_AS,
     PART_RANK,
     PART_AUTHORITY,
     PART_STAGE,
@@ -160,9 +48,16 @@ typedef enum PartKind {
     PART_FORMERLY,
     PART_NO_WAIVER,
     PART_STET,
+    PART_ALSO_AT,
+    PART_CONFIRMED, /* also of a jurisdiction */
     /* worksheet, jurisdiction */
     PART_STEP,
+    PART_SCHEDULE,
+    PART_NOTE,
     PART_BLOCK,
+    PART_CHECKLIST,
+    /* checklist */
+    PART_CHECK_LINE,
     /* place */
     PART_HOLDER
 } PartKind;
@@ -198,7 +93,8 @@ typedef enum TypeKind {
     TYPE_PERCENT,
     TYPE_SIZE,
     TYPE_ONE_OF, /* words, ordered */
-    TYPE_LIST    /* of name */
+    TYPE_LIST,   /* of name */
+    TYPE_EVERY   /* every item of the record `name`, and of those made as it */
 } TypeKind;
 
 typedef struct TypeTree {
@@ -229,6 +125,9 @@ typedef struct RecordTree {
     Span name_span;
     Span span;
     FieldTree *fields;
+    const Name *as; /* the record whose fields it begins with; NULL */
+    Span as_span;
+    bool continued; /* further fields of a record declared elsewhere */
     const Name *plan_x, *plan_along, *plan_y, *plan_across; /* NULL where not written */
     Span plan_span;
     struct RecordTree *next;
@@ -251,15 +150,20 @@ typedef struct TopicTree {
     struct TopicTree *next;
 } TopicTree;
 
+/* A vocabulary, or a further piece of one; joined as codes are. */
 typedef struct VocabularyTree {
     const Name *name;
     Span name_span;
+    bool continued;
     Span span;
     ChoiceTree *choices;
     RecordTree *records;
     FieldTree *facts;
     TopicTree *topics;
     PartTree *parts;
+    const Source *source;
+    const struct VocabularyTree *const *pieces; /* of a joined one: the main one first */
+    size_t piece_count;                         /* else 0 */
     struct VocabularyTree *next;
 } VocabularyTree;
 
@@ -500,6 +404,16 @@ typedef struct StetTree {
     struct StetTree *next;
 } StetTree;
 
+/* An office has confirmed how a file reads its text. */
+typedef struct ConfirmedTree {
+    TargetTree *targets; /* in a jurisdiction: of which sections; NULL in a section: of its own */
+    Text office, letter;
+    Day day;
+    Span span;
+    const Source *source;
+    struct ConfirmedTree *next;
+} ConfirmedTree;
+
 typedef struct SectionTree {
     Text number;
     const Name *part; /* NULL */
@@ -512,9 +426,12 @@ typedef struct SectionTree {
     BodyTree body;
     TargetTree *notwithstanding;
     TargetTree *formerly; /* numbers in earlier editions */
-    bool never_waived;    /* not to be waived */
+    TargetTree *also_at;  /* twins: other numbers under which the same text stands */
+    ConfirmedTree *confirmed;
+    bool never_waived; /* not to be waived */
     Span never_waived_span;
     StetTree *stets;
+    bool taken_over; /* from the edition as which its own begins; set by the library */
     const Source *source;
     struct SectionTree *next;
 } SectionTree;
@@ -540,13 +457,17 @@ typedef struct StepTree {
     struct StepTree *next;
 } StepTree;
 
+/* A schedule of a worksheet is one too: a row per tuple of its eachs, its steps the columns. It
+ * sees the definitions of its worksheet, and its own columns by name. */
 typedef struct WorksheetTree {
     const Name *name;
     Span name_span;
     Text title;
     EachTree *eachs;
+    Expr *whens; /* chained by next: without them there is no such sheet */
     DefineTree *defines;
     StepTree *steps;
+    struct WorksheetTree *schedules; /* chained by next */
     PartTree *parts;
     Span span;
     const Source *source;
@@ -579,6 +500,9 @@ typedef struct ExpectedTree {
     uint8_t outcome;         /* Outcome */
     Datum *measured, *limit; /* NULL */
     Expr *waits;             /* paths chained by next */
+    Expr *step;              /* worksheet.step: its value is `measured`; NULL: a finding */
+    const Quantity *within;  /* of a step: how far it may be off; NULL: exact */
+    Span within_span;
     Span span;
     struct ExpectedTree *next;
 } ExpectedTree;
@@ -597,6 +521,29 @@ typedef struct ExampleTree {
     struct ExampleTree *next;
 } ExampleTree;
 
+/* ---- a county's own printed checklist ---- */
+
+typedef struct CheckLineTree {
+    Text title;          /* the line, in our words */
+    TargetTree *targets; /* the sections that answer it; NULL: */
+    Text omitted;        /* why no section does, or */
+    Text official;       /* who judges it by eye */
+    Span span;
+    struct CheckLineTree *next;
+} CheckLineTree;
+
+typedef struct ChecklistTree {
+    const Name *name;
+    Span name_span;
+    Text title;
+    Text from; /* the paper it stands on; "" */
+    CheckLineTree *lines;
+    PartTree *parts;
+    Span span;
+    const Source *source;
+    struct ChecklistTree *next;
+} ChecklistTree;
+
 /* ---- codes and jurisdictions ---- */
 
 #define DAY_FOREVER INT32_MAX
@@ -608,8 +555,11 @@ typedef struct CodeTree {
     const Name *name;
     Text edition;
     bool continued;
+    Text as_edition; /* begins with the sections of that edition; "" */
+    Span as_span;
     Day published; /* DAY_UNSAID */
     Text title, publisher;
+    Text cited_as;          /* with {section} where the number goes; "" */
     const Name *vocabulary; /* NULL: the only one in the library */
     Span vocabulary_span;
     Text *ranks; /* declared, in order */
@@ -719,6 +669,8 @@ typedef struct JurisdictionTree {
     DefineTree *defines;
     TableTree *tables;
     WorksheetTree *worksheets;
+    ChecklistTree *checklists;
+    ConfirmedTree *confirmed;
     ExampleTree *examples;
     PartTree *parts;
     Span span;
@@ -772,11 +724,18 @@ typedef struct ItemTree {
     struct ItemTree *next;
 } ItemTree;
 
+/* A code that was passed over unread. */
+typedef struct PassedTree {
+    const Name *name;
+    struct PassedTree *next;
+} PassedTree;
+
 typedef struct FileTree {
     const Source *source;
     ItemTree *items;
     Comment *comments;
     size_t comment_count;
+    PassedTree *passed; /* of a file read for chosen codes alone */
     struct FileTree *next;
 } FileTree;
 

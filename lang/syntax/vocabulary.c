@@ -158,13 +158,38 @@ ChoiceTree *choice_new(Parse *parse, Span span, Named name, WordList words)
     return choice;
 }
 
-RecordTree *record_new(Parse *parse, Span span, Named name, FieldList fields)
+RecordTree *record_new(Parse *parse, Named name)
 {
     RecordTree *record = ARENA_NEW(parse->arena, RecordTree);
     record->name = name.name;
     record->name_span = name.span;
+    return record;
+}
+
+RecordTree *record_as(RecordTree *record, Named base)
+{
+    record->as = base.name;
+    record->as_span = base.span;
+    return record;
+}
+
+RecordTree *record_continued(RecordTree *record)
+{
+    record->continued = true;
+    return record;
+}
+
+RecordTree *record_done(RecordTree *record, Span span, FieldList fields, const RecordTree *plan)
+{
     record->span = span;
     record->fields = fields.first;
+    if (plan != NULL) {
+        record->plan_x = plan->plan_x;
+        record->plan_along = plan->plan_along;
+        record->plan_y = plan->plan_y;
+        record->plan_across = plan->plan_across;
+        record->plan_span = plan->plan_span;
+    }
     return record;
 }
 
@@ -185,16 +210,6 @@ RecordTree *record_across(RecordTree *plan, Span span, Named from, Named across)
     return plan;
 }
 
-RecordTree *record_join(RecordTree *record, const RecordTree *plan)
-{
-    record->plan_x = plan->plan_x;
-    record->plan_along = plan->plan_along;
-    record->plan_y = plan->plan_y;
-    record->plan_across = plan->plan_across;
-    record->plan_span = plan->plan_span;
-    return record;
-}
-
 TopicTree *topic_new(Parse *parse, Span span, Named name, Text title)
 {
     TopicTree *topic = ARENA_NEW(parse->arena, TopicTree);
@@ -205,11 +220,13 @@ TopicTree *topic_new(Parse *parse, Span span, Named name, Text title)
     return topic;
 }
 
-VocabularyTree *vocabulary_new(Parse *parse, Span span, Named name, PartList parts)
+VocabularyTree *vocabulary_new(Parse *parse, Span span, Named name, bool continued, PartList parts)
 {
     VocabularyTree *vocabulary = ARENA_NEW(parse->arena, VocabularyTree);
     vocabulary->name = name.name;
     vocabulary->name_span = name.span;
+    vocabulary->continued = continued;
+    vocabulary->source = parse->source;
     vocabulary->span = span;
     vocabulary->parts = parts.first;
     ChoiceTree **choice = &vocabulary->choices;

@@ -43,10 +43,13 @@ static const WordOf WORDS[] = {
     {"beyond", TOK_BEYOND, INFIX},
     {"blank", TOK_BLANK, TEXTED},
     {"by", TOK_BY, HARD},
+    {"checklist", TOK_CHECKLIST, SOFT},
     {"choice", TOK_CHOICE, SOFT},
     {"cites", TOK_CITES, TEXTED},
     {"code", TOK_CODE, SOFT},
+    {"column", TOK_COLUMN, SOFT},
     {"complies", TOK_COMPLIES, FOUND},
+    {"confirmed", TOK_CONFIRMED, SOFT},
     {"continued", TOK_CONTINUED, SOFT},
     {"correction", TOK_CORRECTION, FOUND},
     {"covers", TOK_COVERS, INFIX},
@@ -75,11 +78,14 @@ static const WordOf WORDS[] = {
     {"jurisdiction", TOK_JURISDICTION, SOFT},
     {"key", TOK_KEY, SOFT},
     {"lapses", TOK_LAPSES, SOFT},
+    {"letter", TOK_LETTER, TEXTED},
     {"limit", TOK_LIMIT, SOFT},
+    {"line", TOK_LINE, TEXTED},
     {"measured", TOK_MEASURED, COMMAED},
     {"no", TOK_NO, HARD},
     {"none", TOK_NONE, HARD},
     {"not", TOK_NOT, HARD},
+    {"note", TOK_NOTE, TEXTED},
     {"notwithstanding", TOK_NOTWITHSTANDING, TEXTED},
     {"of", TOK_OF, HARD},
     {"omitted", TOK_OMITTED, SOFT},
@@ -104,6 +110,7 @@ static const WordOf WORDS[] = {
     {"required", TOK_REQUIRED, COMMAED},
     {"reserved", TOK_RESERVED, TEXTED},
     {"rework", TOK_REWORK, SOFT},
+    {"schedule", TOK_SCHEDULE, SOFT},
     {"section", TOK_SECTION, HARD},
     {"shall", TOK_SHALL, HARD},
     {"some", TOK_SOME, HARD},
@@ -139,6 +146,7 @@ typedef enum Gate {
     AFTER_MONTH,  /* a number and a name */
     IN_PLACE,     /* after a name */
     BEFORE_COLON,
+    BEFORE_TEXT,
     BEFORE_PAIR, /* a, b */
     IN_EXAMPLE,
     IN_DATA,
@@ -155,6 +163,7 @@ typedef struct PhraseOf {
 static const PhraseOf PHRASES[] = {
     {"after publication", TOK_AFTER_PUBLICATION, AFTER_MONTH},
     {"all of", TOK_ALL_OF, ALWAYS},
+    {"also at", TOK_ALSO_AT, BEFORE_TEXT},
     {"always present", TOK_ALWAYS_PRESENT, ALWAYS},
     {"and more", TOK_AND_MORE, IN_DATA},
     {"any of", TOK_ANY_OF, ALWAYS},
@@ -166,6 +175,7 @@ static const PhraseOf PHRASES[] = {
     {"at the discretion of", TOK_AT_THE_DISCRETION_OF, ALWAYS},
     {"built as", TOK_BUILT_AS, ALWAYS},
     {"carries over", TOK_CARRIES_OVER, ALWAYS},
+    {"cited as", TOK_CITED_AS, BEFORE_TEXT},
     {"count of", TOK_COUNT_OF, ALWAYS},
     {"delete and reserve", TOK_DELETE_AND_RESERVE, ALWAYS},
     {"decided by", TOK_DECIDED_BY, IN_PLACE},
@@ -316,6 +326,7 @@ static bool is_gate_open(const Parse *parse, Gate gate, size_t end)
     case BEFORE_COLON:
         return (is_after(parse, TOK_YES) || is_after(parse, TOK_NO)) &&
                next_char(parse, end) == ':';
+    case BEFORE_TEXT: return next_char(parse, end) == '"' && !is_in_data(parse);
     case BEFORE_PAIR: return is_before_pair(parse, end);
     case IN_EXAMPLE: return top == TOK_WORKED_EXAMPLE && !is_in_data(parse);
     case IN_DATA: return is_in_data(parse);
@@ -376,6 +387,9 @@ static bool is_word_in_record(const Parse *parse, const WordOf *word, size_t end
 {
     switch (word->token) {
     case TOK_END: return true;
+    case TOK_EVERY: return is_after(parse, TOK_NAME) && !parse->line_broken;
+    case TOK_AS:
+    case TOK_CONTINUED: return is_after(parse, TOK_NAME) && parse->before_that == TOK_RECORD;
     case TOK_KEY: return !wants_name(parse) && parse->before_that != TOK_RECORD;
     case TOK_ASK: return next_char(parse, end) == '"';
     case TOK_PLAN: {
@@ -419,6 +433,7 @@ static bool is_block_here(const Parse *parse, int token, size_t end)
     case TOK_AMEND:
     case TOK_DELETE: return source_at(parse, name) == '"';
     case TOK_TABLE: return phrase_end(parse, after, "by") > 0;
+    case TOK_CHECKLIST:
     case TOK_WORKSHEET: return after > name && source_at(parse, after) == '"';
     case TOK_ADOPTS:
     case TOK_AMENDS: return phrase_end(parse, after, "edition") > 0;
@@ -451,6 +466,10 @@ static bool is_soft_word(const Parse *parse, const WordOf *word, size_t end)
     int before = parse->before.kind;
     if (next_char(parse, end) == ':' && word->kind != HARD) {
         return false;
+    }
+    if (parse->is_finding && before == TOK_TEXT && word->token != TOK_PART &&
+        (word->kind == SOFT || word->kind == TEXTED)) {
+        return false; /* the label of a line */
     }
     switch (word->kind) {
     case HARD: return true;
@@ -591,6 +610,72 @@ static size_t example_end(const Parse *parse, size_t at)
     return bytes.len;
 }
 
+/* ---- codes passed over ---- */
+
+/* The next word at the left margin that begins a block of the file. */
+static size_t next_block(const Parse *parse, size_t at)
+{
+    const Text bytes = parse->source->bytes;
+    while (at < bytes.len) {
+        const char *end = memchr(bytes.data + at, '\n', bytes.len - at);
+        if (end == NULL) {
+            break;
+        }
+        at = (size_t)(end - bytes.data) + 1;
+        const WordOf *known =
+            ascii_is_letter(source_at(parse, at)) ? find_word(word_at(parse, at)) : NULL;
+        if (known != NULL && is_top_word(known->token)) {
+            return at;
+        }
+    }
+    return bytes.len;
+}
+
+static const Name *code_name_at(const Parse *parse, size_t word_end)
+{
+    Text word = word_at(parse, skip_blanks(parse, word_end));
+    return word.len == 0 ? NULL : names_intern(parse->names, word);
+}
+
+static void pass_code(Parse *parse, const Name *name)
+{
+    PassedTree *passed = ARENA_NEW(parse->arena, PassedTree);
+    *passed = (PassedTree){name, parse->file->passed};
+    parse->file->passed = passed;
+}
+
+bool passes_file(Parse *parse)
+{
+    static const Text code = {"code", 4};
+    size_t start = skip_blanks(parse, 0);
+    for (size_t at = start; at < parse->source->bytes.len; at = next_block(parse, at)) {
+        Text word = word_at(parse, at);
+        const Name *name = text_equal(word, code) ? code_name_at(parse, at + word.len) : NULL;
+        if (name == NULL || !is_at_margin(parse, at) || map_get(parse->wanted, name) != NULL) {
+            parse->file->passed = NULL;
+            return false;
+        }
+        pass_code(parse, name);
+    }
+    return parse->file->passed != NULL;
+}
+
+/* A code at the margin that nobody wants: to the next block. */
+static bool passes_code(Parse *parse, Span *span)
+{
+    if (parse->wanted == NULL || !is_at_margin(parse, span->start)) {
+        return false;
+    }
+    const Name *name = code_name_at(parse, span->end);
+    if (name == NULL || map_get(parse->wanted, name) != NULL) {
+        return false;
+    }
+    pass_code(parse, name);
+    span->end = (uint32_t)next_block(parse, span->end);
+    parse->line_broken = true;
+    return true;
+}
+
 int lex_word(Parse *parse, SHALL_YYSTYPE *value, Span *span)
 {
     Text word = source_slice(parse, *span);
@@ -619,6 +704,9 @@ int lex_word(Parse *parse, SHALL_YYSTYPE *value, Span *span)
     if (known == NULL || !is_word_here(parse, known, span->start, span->end)) {
         return lex_name(parse, value, word, *span);
     }
+    if (known->token == TOK_CODE && passes_code(parse, span)) {
+        return LEX_NOTHING;
+    }
     bool is_answer = is_after(parse, TOK_IS) || is_after(parse, TOK_IS_NOT) ||
                      is_after(parse, TOK_EQUAL) || is_after(parse, TOK_NOT_EQUAL);
     if (known->token == TOK_NO && !is_answer && !is_in_rows(parse) && !is_in_data(parse) &&
@@ -626,8 +714,8 @@ int lex_word(Parse *parse, SHALL_YYSTYPE *value, Span *span)
         return TOK_NO_ITEM;
     }
     int top = top_opener(parse);
-    if (known->token == TOK_IN && (top == TOK_TABLE || top == TOK_WORKSHEET) &&
-        next_char(parse, span->end) != '"') {
+    bool is_sum = top == TOK_TABLE || top == TOK_WORKSHEET || top == TOK_SCHEDULE;
+    if (known->token == TOK_IN && is_sum && next_char(parse, span->end) != '"') {
         return lex_unit(parse, value, span);
     }
     return known->token;

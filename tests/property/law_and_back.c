@@ -79,8 +79,9 @@ static const LawTree *world_law(World *world, Text county, Day on)
  * replaced before, a text that is said again has the limit in itself. */
 static bool is_beside(const char *key)
 {
-    static const char *const beside[] = {"place", "digests", "chain",       "citation",
-                                         "law",   "basis",   "next_change", "requirement"};
+    static const char *const beside[] = {"confirmed", "place",       "digests",
+                                         "chain",     "citation",    "law",
+                                         "basis",     "next_change", "requirement"};
     for (size_t i = 0; i < sizeof beside / sizeof *beside; i++) {
         if (strcmp(key, beside[i]) == 0) {
             return true;

@@ -75,6 +75,7 @@ typedef struct Scene {
 void make_condition(const Scene *s, int depth);
 void make_length(const Scene *s, int depth);
 void make_length_asked(const Scene *s, int depth); /* with a fact on it */
+const char *list_name(const Scene *s);             /* its name */
 void make_list_of_parts(const Scene *s, int depth);
 unsigned make_some(const Scene *s, unsigned below);
 void make_rules(Writer *w, uint64_t seed);
@@ -85,10 +86,11 @@ typedef struct Row {
     const char *key;   /* section, part, items; parted by bars */
     const char *lines; /* label=outcome, … */
     Outcome outcome;
-    bool at_list; /* of a list, not of its items */
-    bool unsure;  /* of a list, where the reference does not say if it is not applicable or open */
-    bool either;  /* readings differ, one is open: the reference does not say what is lacking */
-    bool mixed;   /* of cases: which word a pass gets is not said either */
+    bool at_list;  /* of a list, not of its items */
+    bool unsure;   /* of a list, where the reference does not say if it is not applicable or open */
+    bool either;   /* readings differ, one is open: the reference does not say what is lacking */
+    bool by_cases; /* silenced in every case of an unknown condition: may be left open */
+    bool mixed;    /* of cases: which word a pass gets is not said either */
 } Row;
 
 Vec rows_of(const Vec *findings);                               /* of the oracle */
@@ -100,7 +102,7 @@ const char *rows_changed(const Vec *a, const Vec *b);          /* NULL: the same
 /* ---- check.c, shrink.c: what the commands of the tests do; each gives the exit status ---- */
 
 typedef struct Options {
-    const char *rules[256];
+    const char *rules[1024];
     int n;
     const char *in, *on, *spec, *specs, *to, *review[2], *program;
     const char *make, *check; /* what to make, what to check */

@@ -206,6 +206,14 @@ static void amend_part(Assembly *a, const Dated *d, Active *active)
 
 static void set_number(Active *active, const void *number)
 {
+    Vec was = {0}; /* a list of its own: the former one may be that of other texts too */
+    for (int i = 0; i < active->was.n; i++) {
+        vec_add(&was, active->was.at[i]);
+    }
+    Target *old = NEW(Target);
+    *old = (Target){active->number, active->part};
+    vec_add(&was, old);
+    active->was = was;
     active->number = number;
     active->part = NULL;
 }

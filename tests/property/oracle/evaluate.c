@@ -80,6 +80,16 @@ static const Val *fact_find(const Env *env, const char *name)
     return same(name, "permit_date") ? env->review->permit : NULL;
 }
 
+/* A choice is found by its name where no variable, definition or fact has it. */
+const Choice *words_meant(const Env *env, const Expr *list)
+{
+    bool named = list->op == OP_NAME && var_find(env, list->text) == NULL &&
+                 define_here(env, list->text) == NULL && define_beside(env, list->text) == NULL &&
+                 fact_find(env, list->text) == NULL;
+    const Choice *choice = named ? choice_find(env->review->vocabulary, list->text) : NULL;
+    return choice != NULL && choice->ordered ? choice : NULL;
+}
+
 static bool choice_has(const Choice *choice, const char *word)
 {
     for (int i = 0; choice != NULL && i < choice->n; i++) {
@@ -175,7 +185,9 @@ static const Val *evaluate_dot(const Env *env, const Expr *e)
         const Worksheet *sheet = sheet_find(env, e->a->text);
         const Define *step = sheet == NULL ? NULL : define_find(&sheet->defines, e->text);
         if (step != NULL) {
-            Env inner = define_env(env, false);
+            bool own =
+                env->local == &sheet->defines; /* a step of the same sheet, for the same items */
+            Env inner = define_env(env, own);
             inner.local = &sheet->defines;
             return evaluate(&inner, step->expr);
         }

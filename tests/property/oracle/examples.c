@@ -160,30 +160,55 @@ static const char *check(const Vec *findings, const Expected *x)
     return NULL;
 }
 
-static void run_one(const Law *law, const Example *e, const Vec *actives, const char *jurisdiction,
-                    const char *vocabulary, long day, const char *folder, Tally *tally)
+typedef struct Under {
+    const Law *law;
+    const Vec *actives;
+    const char *jurisdiction, *vocabulary, *folder;
+    const Holder *holders; /* of the jurisdiction */
+    Vec codes;
+    long day;
+} Under;
+
+static bool proves_steps(const Example *e)
+{
+    bool steps = false;
+    for (int i = 0; i < e->expected.n; i++) {
+        steps = steps || ((const Expected *)e->expected.at[i])->sheet != NULL;
+    }
+    return steps;
+}
+
+static void tell(const Example *e, const Expected *x, const char *found, Tally *tally)
+{
+    tally->passed += found == NULL;
+    tally->failed += found != NULL;
+    if (found != NULL && x->sheet != NULL) {
+        printf("%s:%d: \"%s\": %s.%s: expected %s, found %s\n", e->file, x->line, e->title,
+               x->sheet, x->step, x->value, found);
+    } else if (found != NULL) {
+        printf("%s:%d: \"%s\": %s%s%s: expected %s, found %s\n", e->file, x->line, e->title,
+               x->number, x->label != NULL ? " " : "", x->label != NULL ? x->label : "",
+               outcome_name(x->outcome, true), found);
+    }
+}
+
+static void run_one(const Under *u, const Example *e, Tally *tally)
 {
     size_t mark = pool_mark();
-    json_t *spec = spec_from(e->from, folder);
-    const Vocabulary *v = vocabulary_find(law, vocabulary);
+    json_t *spec = spec_from(e->from, u->folder);
+    const Vocabulary *v = vocabulary_find(u->law, u->vocabulary);
     for (int i = 0; i < e->settings.n; i++) {
         set_path(spec, &v->facts, e->settings.at[i]);
     }
     Review review;
-    Range date = {.lo = range_small(day == LONG_MIN ? 0 : day * 86400, 1).lo};
+    Range date = {.lo = range_small(u->day == LONG_MIN ? 0 : u->day * 86400, 1).lo};
     date.hi = date.lo;
-    review_start(&review, law, v, spec, jurisdiction, day == LONG_MIN ? NULL : &date);
-    Vec findings = judge_all(&review, actives);
+    review_start(&review, u->law, v, spec, u->jurisdiction, u->day == LONG_MIN ? NULL : &date);
+    Vec findings = judge_all(&review, u->actives);
+    const Sheets sheets = {&review, u->holders, u->codes};
     for (int i = 0; i < e->expected.n; i++) {
         const Expected *x = e->expected.at[i];
-        const char *found = check(&findings, x);
-        tally->passed += found == NULL;
-        if (found != NULL) {
-            tally->failed++;
-            printf("%s:%d: \"%s\": %s%s%s: expected %s, found %s\n", e->file, x->line, e->title,
-                   x->number, x->label != NULL ? " " : "", x->label != NULL ? x->label : "",
-                   outcome_name(x->outcome, true), found);
-        }
+        tell(e, x, x->sheet != NULL ? step_differs(&sheets, x) : check(&findings, x), tally);
     }
     json_decref(spec);
     pool_reset(mark);
@@ -200,16 +225,35 @@ static long latest_in(const Jurisdiction *j, const char *file)
     return latest;
 }
 
+/* The names of the levels, the inner first. */
+static const Holder *holders_of(const Law *law, const char *jurisdiction)
+{
+    Vec chain = law_chain(law, jurisdiction);
+    const Holder *holders = NULL;
+    for (int i = chain.n - 1; i >= 0; i--) {
+        Holder *h = NEW(Holder);
+        *h = ((const Jurisdiction *)chain.at[i])->holder;
+        h->next = holders;
+        holders = h;
+    }
+    return holders;
+}
+
 static void run_jurisdiction(const Law *law, const Jurisdiction *j, const char *folder,
                              Tally *tally)
 {
     for (int i = 0; i < j->examples.n; i++) {
         const Example *e = j->examples.at[i];
-        long day = e->on != LONG_MIN ? e->on : latest_in(j, e->file);
-        Vec actives = law_in_force(law, j->name, day);
-        const char *vocabulary =
-            actives.n > 0 ? ((const Active *)actives.at[0])->code->vocabulary : NULL;
-        run_one(law, e, &actives, j->name, vocabulary, day, folder, tally);
+        Under u = {.law = law, .jurisdiction = j->name, .folder = folder};
+        u.day = e->on != LONG_MIN ? e->on : latest_in(j, e->file);
+        Vec actives = law_in_force(law, j->name, u.day);
+        u.actives = &actives;
+        u.vocabulary = actives.n > 0 ? ((const Active *)actives.at[0])->code->vocabulary : NULL;
+        if (proves_steps(e)) {
+            u.holders = holders_of(law, j->name);
+            u.codes = law_codes(law, j->name, u.day);
+        }
+        run_one(&u, e, tally);
     }
 }
 
@@ -221,7 +265,9 @@ int examples_run(const Law *law, const char *folder)
         Vec actives = law_of_code(code);
         for (int k = 0; k < code->examples.n; k++) {
             const Example *e = code->examples.at[k];
-            run_one(law, e, &actives, NULL, code->vocabulary, e->on, folder, &tally);
+            Under u = {law, &actives, NULL, code->vocabulary, folder, NULL, {0}, e->on};
+            vec_add(&u.codes, law->codes.at[i]);
+            run_one(&u, e, &tally);
         }
     }
     for (int i = 0; i < law->jurisdictions.n; i++) {

@@ -148,7 +148,9 @@ const Val *fact_read(const Field *field, json_t *value, const char *path)
         return val_unknown(field);
     }
     if (json_is_object(value) && kind == TYPE_RECORD) {
-        return val_item(read_item(field->type.record, value, NULL, path));
+        Item *item = read_item(field->type.record, value, NULL, path);
+        item->name = key_text(field->type.record, value);
+        return val_item(item);
     }
     if (json_is_array(value) && kind == TYPE_LIST) {
         return read_list(field, value, path);
@@ -196,7 +198,7 @@ static bool date_at(json_t *object, const char *key, Range *date)
 }
 
 /* The date of the permit here or in the level around; a unit without permit is new. */
-static const Val *read_permits(const Review *review)
+static const Val *read_permits(Review *review)
 {
     static const Field DATE = {.name = "date", .type = {.kind = TYPE_DATE}};
     json_t *permits = json_object_get(review->spec, "permits");
@@ -218,7 +220,53 @@ static const Val *read_permits(const Review *review)
                                                    : read_date(&DATE, text);
         }
     }
+    review->unpermitted = true;
     return val_number(review->date, review->known_date ? 0 : WHY_FACT, false);
+}
+
+/* An item that stands alone. Where it is not stated, it may be one more, unless it is always there. */
+static Member alone(const Field *field, const Val *fact)
+{
+    if (fact->why == 0) {
+        return (Member){fact->item[0], truth_of(true)};
+    }
+    Item *item = NEW(Item);
+    *item = *fact->item[0];
+    item->path = field->name;
+    return (Member){item, field->always ? truth_of(true) : truth_open(WHY_FACT)};
+}
+
+/* The items of all facts that are such a record, or made as it; where one of those facts is not stated,
+ * or its list not complete, there may be further ones. */
+static const Val *gather(const Item *facts, const Record *base)
+{
+    Val *v = val_new(VAL_LIST);
+    Items *items = NEW(Items);
+    Vec found = {0};
+    for (int i = 0; i < facts->record->n; i++) {
+        const Field *field = &facts->record->field[i];
+        const Val *fact = facts->field[i];
+        if (field->gathered || !record_is(field->type.record, base) || fact->kind == VAL_VOID) {
+            continue;
+        }
+        if (fact->kind == VAL_ITEM) {
+            vec_add(&found, NEW(Member));
+            *(Member *)found.at[found.n - 1] = alone(field, fact);
+            continue;
+        }
+        items->more = items->more || fact->list->more;
+        for (int k = 0; k < fact->list->n; k++) {
+            vec_add(&found, &fact->list->member[k]);
+        }
+    }
+    items->member = ARRAY(Member, found.n + 1);
+    for (int i = 0; i < found.n; i++) {
+        items->member[items->n++] = *(const Member *)found.at[i];
+    }
+    items->further = base->unknown;
+    v->list = items;
+    v->why = items->more ? WHY_FACT : 0;
+    return v;
 }
 
 void review_start(Review *review, const Law *law, const Vocabulary *v, json_t *spec,
@@ -235,7 +283,14 @@ void review_start(Review *review, const Law *law, const Vocabulary *v, json_t *s
     for (int i = 0; i < chain.n; i++) {
         vec_add(&review->chain, pool_format("%s", ((const Jurisdiction *)chain.at[i])->name));
     }
-    review->facts = read_item(&v->facts, spec, NULL, NULL);
+    Item *facts = read_item(&v->facts, spec, NULL, NULL);
+    for (int i = 0; i < v->facts.n; i++) {
+        const Field *field = &v->facts.field[i];
+        if (field->gathered) {
+            facts->field[i] = gather(facts, field->type.record);
+        }
+    }
+    review->facts = facts;
     review->permit = read_permits(review);
 }
 
@@ -296,6 +351,6 @@ bool review_paper(const Review *review, json_t *paper, const char *from, const A
     const char *line = string_at(paper, "line"), *code = string_at(paper, "code");
     return number != NULL && (code == NULL || same(code, active->code->name)) &&
            in_force(review, paper, from) && !on_older_text(paper, from, active) &&
-           number_covers(number, part, active->number, active->part) &&
-           (line == NULL || same(line, label)) && paper_names(paper, items, count);
+           active_named(active, number, part) && (line == NULL || same(line, label)) &&
+           paper_names(paper, items, count);
 }

@@ -67,13 +67,116 @@ static Code *main_code(const Vec *codes, const Code *piece)
     give_up("%s: nothing is there for '%s' to continue", piece->file, piece->name);
 }
 
+static bool left_out(const Code *code, const Section *s)
+{
+    for (int i = 0; i < code->without.n; i++) {
+        const Target *t = code->without.at[i];
+        if (number_covers(t->number, t->part, s->number, s->part)) {
+            return true;
+        }
+    }
+    for (int i = 0; i < code->sections.n; i++) {
+        const Section *own = code->sections.at[i];
+        if (same(own->number, s->number) && same(own->part, s->part)) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static bool holder_has(const Holder *h, const char *name)
+{
+    const Vec *all[] = {&h->defines, &h->tables, &h->sheets, &h->readings};
+    for (int i = 0; i < all[0]->n; i++) {
+        if (same(((const Define *)all[0]->at[i])->name, name)) {
+            return true;
+        }
+    }
+    for (int i = 0; i < all[1]->n; i++) {
+        if (same(((const Table *)all[1]->at[i])->name, name)) {
+            return true;
+        }
+    }
+    for (int i = 0; i < all[2]->n; i++) {
+        if (same(((const Worksheet *)all[2]->at[i])->name, name)) {
+            return true;
+        }
+    }
+    for (int i = 0; i < all[3]->n; i++) {
+        if (same(((const Reading *)all[3]->at[i])->name, name)) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* What stands beside the sections of an older edition, but what the new one writes itself. */
+static void take_holder(Holder *to, const Holder *from)
+{
+    const Holder own = *to;
+    for (int i = 0; i < from->defines.n; i++) {
+        if (!holder_has(&own, ((const Define *)from->defines.at[i])->name)) {
+            vec_add(&to->defines, from->defines.at[i]);
+        }
+    }
+    for (int i = 0; i < from->tables.n; i++) {
+        if (!holder_has(&own, ((const Table *)from->tables.at[i])->name)) {
+            vec_add(&to->tables, from->tables.at[i]);
+        }
+    }
+    for (int i = 0; i < from->sheets.n; i++) {
+        if (!holder_has(&own, ((const Worksheet *)from->sheets.at[i])->name)) {
+            vec_add(&to->sheets, from->sheets.at[i]);
+        }
+    }
+    for (int i = 0; i < from->readings.n; i++) {
+        if (!holder_has(&own, ((const Reading *)from->readings.at[i])->name)) {
+            vec_add(&to->readings, from->readings.at[i]);
+        }
+    }
+}
+
+/* An edition that begins as another: with its sections, as they stand before any head speaks for them. */
+static void take_edition(const Vec *mains, Code *code)
+{
+    Code *old = NULL;
+    for (int i = 0; i < mains->n; i++) {
+        Code *other = mains->at[i];
+        old = same(other->name, code->name) && same(other->edition, code->as) ? other : old;
+    }
+    if (old == NULL || code->taken) {
+        give_up("%s: '%s' edition %s begins as nothing, or as itself", code->file, code->name,
+                code->edition);
+    }
+    code->taken = true;
+    if (old->as != NULL) {
+        take_edition(mains, old);
+    }
+    const Vec own = code->sections;
+    const Code written = {.sections = own, .without = code->without};
+    for (int i = 0; i < old->sections.n; i++) {
+        if (!left_out(&written, old->sections.at[i])) {
+            Section *s = NEW(Section);
+            *s = *(const Section *)old->sections.at[i];
+            vec_add(&code->sections, s);
+        }
+    }
+    take_holder(&code->holder, &old->holder);
+    lend_standing(&code->standing, &old->standing);
+    code->units = code->units.n > 0 ? code->units : old->units;
+    code->vocabulary = code->vocabulary != NULL ? code->vocabulary : old->vocabulary;
+    code->published = code->published != LONG_MIN ? code->published : old->published;
+    code->as = NULL; /* done */
+}
+
 static void join_codes(Law *law)
 {
     Vec all = law->codes, mains = {0};
     for (int i = 0; i < all.n; i++) {
         Code *code = all.at[i];
-        stand_sections(code);
-        if (!code->continued) {
+        if (code->continued) {
+            stand_sections(code);
+        } else {
             vec_add(&mains, code);
         }
     }
@@ -84,7 +187,14 @@ static void join_codes(Law *law)
             Code *code = main_code(&mains, piece);
             add_all(&code->sections, &piece->sections);
             add_all(&code->examples, &piece->examples);
+            add_all(&code->without, &piece->without);
             join_holder(&code->holder, &piece->holder);
+        }
+    }
+    for (int i = 0; i < mains.n; i++) {
+        Code *code = mains.at[i];
+        if (code->as != NULL) {
+            take_edition(&mains, code);
         }
     }
     for (int i = 0; i < mains.n; i++) {

@@ -101,17 +101,20 @@ static Truth permit_truth(const Review *review, const Permit *permit, long since
     case PERMIT_BEFORE: return val_compare(OP_LT, review->permit, date, false);
     case PERMIT_NOT_BEFORE: return truth_not(val_compare(OP_LT, review->permit, date, false));
     case PERMIT_NOT_ON: return truth_not(val_compare(OP_LE, review->permit, date, false));
-    case PERMIT_EXISTING:
-        return truth_or(val_compare(OP_GE, now, date, false),
-                        val_compare(OP_GE, review->permit,
-                                    val_number(range_small(since * 86400, 1), 0, false), false));
+    case PERMIT_EXISTING: /* a new unit is none of those permitted before, whichever the day */
+        return review->unpermitted
+                   ? truth_of(true)
+                   : truth_or(val_compare(OP_GE, now, date, false),
+                              val_compare(OP_GE, review->permit,
+                                          val_number(range_small(since * 86400, 1), 0, false),
+                                          false));
     }
     return truth_of(true);
 }
 
 /* ---- does a section apply? ---- */
 
-static Truth condition(const Env *env, const Expr *e)
+Truth condition(const Env *env, const Expr *e)
 {
     Env inner = *env;
     inner.condition = true;
@@ -185,14 +188,14 @@ static Env judge_env(const Judge *j)
                  .review = j->review};
 }
 
-static Env bind_each(const Env *env, const char *name, const Item *item)
+Env bind_each(const Env *env, const char *name, const Item *item)
 {
     Env inner = env_bind(env, name, item, NEW(Var));
     inner.each = inner.vars;
     return inner;
 }
 
-static Truth each_where(const Env *env, const Each *each)
+Truth each_where(const Env *env, const Each *each)
 {
     return each->where == NULL ? truth_of(true) : condition(env, each->where);
 }
@@ -275,11 +278,11 @@ static Truth applies_beside(const Judge *j, const Env *env, int depth, Truth app
 }
 
 /* Does a text, wherever it applies, silence the section judged? By its own words, or since its code prevails. */
-static bool speaks_before(const Active *other, const Judge *j, const Finding *f)
+static bool speaks_before(const Active *other, const Judge *j)
 {
     for (int k = 0; k < other->text->notwithstanding.n; k++) {
         const Target *t = other->text->notwithstanding.at[k];
-        if (number_covers(t->number, t->part, f->number, f->part)) {
+        if (active_named(j->top, t->number, t->part)) {
             return true;
         }
     }
@@ -294,14 +297,15 @@ static bool speaks_before(const Active *other, const Judge *j, const Finding *f)
 
 /* Where another section applies: that of its texts which is for the unit. Of a list whose items are not
  * stated (at_list), one that goes by items says nothing for sure. */
-static Truth silenced_by(const Judge *j, const Active *active, const Finding *f, bool at_list)
+static Truth silenced_by(const Judge *j, const Active *active, const Finding *f, bool at_list,
+                         bool cases)
 {
     Judge other = {.review = j->review, .law = j->law, .active = active};
     other.shared = active->code == j->active->code ? j->shared : NULL; /* consistently */
     Truth silent = truth_of(false);
     if (active->then != NULL) {
-        silent = silenced_by(j, active->then, f, at_list);
-    } else if (active->text != NULL && speaks_before(active, j, f)) {
+        silent = silenced_by(j, active->then, f, at_list, cases);
+    } else if (active->text != NULL && speaks_before(active, j)) {
         Env env = judge_env(&other);
         silent = applies_beside(&other, &env, 0, unit_applies(&other), f);
         if (at_list && active->text->eachs.n > 0 && truth_is(silent, CAN_YES)) {
@@ -311,16 +315,19 @@ static Truth silenced_by(const Judge *j, const Active *active, const Finding *f,
     if (active->former == NULL) {
         return silent;
     }
-    return truth_cases(text_chosen(j->review, active), silent,
-                       silenced_by(j, active->former, f, at_list));
+    Truth chosen = text_chosen(j->review, active);
+    Truth former = silenced_by(j, active->former, f, at_list, cases);
+    return cases ? truth_cases(chosen, silent, former)
+                 : truth_or(truth_and(chosen, silent), truth_and(truth_not(chosen), former));
 }
 
-static Truth silenced(const Judge *j, const Finding *f, bool at_list)
+/* cases: where a text silences whichever is chosen; otherwise that stays open while the choice is. */
+static Truth silenced(const Judge *j, const Finding *f, bool at_list, bool cases)
 {
     Truth t = truth_of(false);
     for (int i = 0; i < j->law->n; i++) {
         if (j->law->at[i] != j->top) {
-            t = truth_or(t, silenced_by(j, j->law->at[i], f, at_list));
+            t = truth_or(t, silenced_by(j, j->law->at[i], f, at_list, cases));
         }
     }
     return t;
@@ -346,14 +353,41 @@ static bool substitutes(const Section *s)
     return false;
 }
 
+static bool asks_absence(const Expr *e)
+{
+    if (e == NULL) {
+        return false;
+    }
+    bool asks =
+        e->op == OP_IS_NONE || asks_absence(e->a) || asks_absence(e->b) || asks_absence(e->c);
+    for (int i = 0; i < e->args.n; i++) {
+        asks = asks || asks_absence(e->args.at[i]);
+    }
+    return asks;
+}
+
+/* Does an exception ask whether something is absent? Whether a line that answers for it too then complies
+ * or is excused is not said. */
+static bool excepts_absence(const Section *s)
+{
+    for (int i = 0; i < s->exceptions.n; i++) {
+        if (asks_absence(((const Exception *)s->exceptions.at[i])->where)) {
+            return true;
+        }
+    }
+    return false;
+}
+
 static void judge_tuple(const Judge *j, const Env *env, Truth applies, const Finding *start)
 {
     const Section *s = j->active->text;
     Finding *f = NEW(Finding);
     *f = *start;
     applies = truth_and(applies, section_applies(j, env));
-    Truth silent = silenced(j, f, false);
-    f->mixed = !truth_is(silent, CAN_NO) || s->readings.n > 1 || substitutes(s);
+    Truth silent = silenced(j, f, false, true);
+    f->by_cases = truth_is(silent, CAN_YES) && !truth_is(silenced(j, f, false, false), CAN_YES);
+    f->mixed =
+        !truth_is(silent, CAN_NO) || s->readings.n > 1 || substitutes(s) || excepts_absence(s);
     applies = truth_and(applies, truth_not(silent));
     f->lines = s->lines.n;
     f->line = ARRAY(Judged, s->lines.n + 1);
@@ -421,7 +455,7 @@ static void walk(const Judge *j, const Env *env, int depth, Truth applies, const
         }
     }
     if (items->more) {
-        Truth silent = silenced(j, f, true);
+        Truth silent = silenced(j, f, true, true);
         bool never =
             truth_is(applies_further(j, env, depth, applies), CAN_NO) || truth_is(silent, CAN_YES);
         finding_at_list(j, f, never ? NOT_APPLICABLE : INFORMATION_REQUIRED,
@@ -449,6 +483,7 @@ static Finding *merge_two(const Finding *a, const Finding *b, const Truth *which
     f->result = which != NULL ? result_cases(*which, ra, rb) : result_readings(ra, rb);
     f->line = ARRAY(Judged, base->lines + 1);
     f->mixed = !base->at_list || (a != NULL && a->mixed) || (b != NULL && b->mixed);
+    f->by_cases = (a != NULL && a->by_cases) || (b != NULL && b->by_cases);
     f->lines = a != NULL && b != NULL && a->lines != b->lines ? 0 : base->lines;
     for (int i = 0; i < f->lines; i++) {
         Result la = a != NULL ? a->line[i].result : none, lb = b != NULL ? b->line[i].result : none;

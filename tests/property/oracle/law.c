@@ -280,12 +280,53 @@ static void set_reading(Active *active, const void *reading)
     }
 }
 
+/* Is it meant by who names this number? Under its present number, or one that it had before. */
+bool active_named(const Active *active, const char *number, const char *part)
+{
+    bool named = number_covers(number, part, active->number, active->part);
+    for (int i = 0; i < active->was.n; i++) {
+        const Target *old = active->was.at[i];
+        named = named || number_covers(number, part, old->number, old->part);
+    }
+    return named;
+}
+
+static void set_was(Active *active, const void *was)
+{
+    active->was = *(const Vec *)was;
+}
+
+/* An old number that another section of the code has taken is that one's. */
+static void drop_taken(Assembly *a)
+{
+    for (int i = 0; i < a->actives.n; i++) {
+        Active *active = a->actives.at[i];
+        Vec *left = NEW(Vec);
+        for (int k = 0; k < active->was.n; k++) {
+            const Target *old = active->was.at[k];
+            bool taken = false;
+            for (int m = 0; m < a->actives.n; m++) {
+                const Active *other = a->actives.at[m];
+                taken = taken ||
+                        (m != i && !other->kept && same(other->code->name, active->code->name) &&
+                         same(other->number, old->number) && same(other->part, old->part));
+            }
+            if (!taken) {
+                vec_add(left, active->was.at[k]);
+            }
+        }
+        if (active->was.n > 0) {
+            active_visit(active, set_was, left);
+        }
+    }
+}
+
 static bool speaks_of(const Dated *d, const Active *active)
 {
     bool named = d->change->targets.n == 0;
     for (int i = 0; i < d->change->targets.n; i++) {
         const Target *t = d->change->targets.at[i];
-        named = named || number_covers(t->number, t->part, active->number, active->part);
+        named = named || active_named(active, t->number, t->part);
     }
     return named && same(active->code->name, d->block->code);
 }
@@ -349,7 +390,7 @@ static void displace_own_codes(Assembly *a)
     }
 }
 
-Vec law_in_force(const Law *law, const char *jurisdiction, long day)
+static Assembly adopted_in(const Law *law, const char *jurisdiction, long day)
 {
     Assembly a = {.law = law, .day = day};
     Vec chain = law_chain(law, jurisdiction);
@@ -360,6 +401,28 @@ Vec law_in_force(const Law *law, const char *jurisdiction, long day)
         vec_add(&a.forces, forces);
     }
     adopt_all(&a);
+    return a;
+}
+
+Vec law_codes(const Law *law, const char *jurisdiction, long day)
+{
+    Assembly a = adopted_in(law, jurisdiction, day);
+    Vec codes = {0};
+    for (int i = 0; i < a.adoptions.n; i++) {
+        const Adoption *adoption = a.adoptions.at[i];
+        for (int k = 0; k < law->codes.n; k++) {
+            const Code *code = law->codes.at[k];
+            if (same(code->name, adoption->code) && same(code->edition, adoption->edition)) {
+                vec_add(&codes, law->codes.at[k]);
+            }
+        }
+    }
+    return codes;
+}
+
+Vec law_in_force(const Law *law, const char *jurisdiction, long day)
+{
+    Assembly a = adopted_in(law, jurisdiction, day);
     for (a.level = 0; a.level < a.levels.n; a.level++) {
         Vec changes = level_changes(&a);
         for (int i = 0; i < changes.n; i++) {
@@ -367,6 +430,7 @@ Vec law_in_force(const Law *law, const char *jurisdiction, long day)
         }
     }
     displace_own_codes(&a);
+    drop_taken(&a);
     apply_readings(&a, false);
     apply_readings(&a, true);
     apply_unwaived(&a);

@@ -71,13 +71,13 @@ static void read_options(Options *o, int argc, char **argv)
                 strcmp(o->check, "--against") != 0) {
                 o->review[1] = argv[++i];
             }
-        } else if (o->n < 256) {
+        } else if (o->n < 1024) {
             o->rules[o->n++] = argv[i];
         }
     }
 }
 
-/* Does the file begin with a vocabulary? Those are read first. */
+/* Does a vocabulary, or a piece of one, stand in the file? */
 static bool is_vocabulary(const char *path)
 {
     char line[4096];
@@ -205,6 +205,23 @@ static int without_rules(const Options *o)
     return 0;
 }
 
+/* Vocabularies first, for all that names their words; with what else stands in their files, which is
+ * read again when all pieces are there. */
+static void read_all(Law *law, const Options *o)
+{
+    for (int i = 0; i < o->n; i++) {
+        if (is_vocabulary(o->rules[i])) {
+            read_law_file(law, o->rules[i]);
+        }
+    }
+    vocabularies_join(law);
+    law->codes = law->jurisdictions = law->places = (Vec){0};
+    for (int i = 0; i < o->n; i++) {
+        read_law_file(law, o->rules[i]);
+    }
+    law_join(law);
+}
+
 int main(int argc, char **argv)
 {
     static Options options;
@@ -214,13 +231,6 @@ int main(int argc, char **argv)
     if (options.n == 0) {
         return without_rules(&options);
     }
-    for (int pass = 0; pass < 2; pass++) {
-        for (int i = 0; i < options.n; i++) {
-            if (is_vocabulary(options.rules[i]) == (pass == 0)) {
-                read_law_file(&law, options.rules[i]);
-            }
-        }
-    }
-    law_join(&law);
+    read_all(&law, &options);
     return options.examples ? examples_run(&law, options.specs) : in_jurisdiction(&law, &options);
 }

@@ -31,11 +31,14 @@ typedef struct Set {
     long published;   /* 0: not said */
     long from, until; /* in force; until the next edition, or 0 */
     int level;        /* that adopts it; -1: none */
-    bool locked;      /* some lower level's changes are displaced: nothing that others build upon */
+    bool units;       /* its head says for which units it is */
+    const char *left; /* a number that a section had, or NULL */
+    long left_on;
+    bool locked; /* some lower level's changes are displaced: nothing that others build upon */
 } Set;
 
 void write_vocabulary(Scene *s);
-void write_code(Scene *s, Set *set, const char *const *numbers, int n);
+void write_code(Scene *s, Set *set, const Set *from, const char *const *numbers, int n);
 void write_standing(Scene *s, Made *m, const char *authority);
 void write_body(const Scene *outer, Made *m);
 void write_exception(Scene *s, const char *to, const char *cite);

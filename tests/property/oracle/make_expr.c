@@ -42,11 +42,12 @@ static void length_fact(const Scene *s)
             writef(s->w, "%s.%s", p, ONE_OF(s, "depth", "span", "rise", "from_front"));
         }
     } else if (s->group != NULL && chance_in(s->c, 40)) {
-        writef(s->w, "%s.cap", s->group);
+        writef(s->w, chance_in(s->c, 60) ? "%s.cap" : "tall(%s)", s->group);
     } else {
         put(s, ONE_OF(s, "room", "room", "(reach, or 6 in if none)",
                       "(frame.height, or 30 in if none)", "low", "sums.depths", "sums.rest",
-                      "(parts[\"p1\"].depth, or 3 in if none)"));
+                      "(parts[\"p1\"].depth, or 3 in if none)",
+                      "(things[\"b1\"].depth, or 3 in if none)", "(stool.span, or 4 in if none)"));
     }
 }
 
@@ -78,6 +79,12 @@ static Scene as_condition(const Scene *s)
     return inner;
 }
 
+/* All of them have what is asked of a thing. */
+const char *list_name(const Scene *s)
+{
+    return ONE_OF(s, "parts", "parts", "parts", "things", "things", "benches");
+}
+
 void make_list_of_parts(const Scene *s, int depth)
 {
     if (s->group != NULL && chance_in(s->c, 50)) {
@@ -87,16 +94,16 @@ void make_list_of_parts(const Scene *s, int depth)
     if (depth > 0 && chance_in(s->c, 20)) {
         const char *name = NULL;
         Scene plain = as_condition(s), inner = with_part(&plain, &name);
-        writef(s->w, "(those %s of parts where ", name);
+        writef(s->w, "(those %s of %s where ", name, list_name(s));
         make_condition(&inner, depth - 1);
         put(s, ")");
         return;
     }
     if (s->parts > 0 && chance_in(s->c, 15)) {
-        writef(s->w, "(parts that %s covers)", some_part(s));
+        writef(s->w, "(%s that %s covers)", list_name(s), some_part(s));
         return;
     }
-    put(s, "parts");
+    put(s, list_name(s));
 }
 
 /* NAME of LIST [where CONDITION]; the scene of what follows. */
@@ -156,7 +163,8 @@ static void area(const Scene *s, int depth)
     if (chance_in(s->c, 25)) {
         put(s, ONE_OF(s, "216 in2", "2 ft2", "100 in2"));
     } else if (s->parts > 0 && chance_in(s->c, 30)) {
-        writef(s->w, "face(%s)", some_part(s));
+        const char *p = some_part(s);
+        writef(s->w, "face(%s.depth, %s.span)", p, p);
     } else {
         two_lengths(s, depth, "(", ") * (", ")");
     }
@@ -187,9 +195,29 @@ static void rounded_length(const Scene *s, int depth)
     put(s, nearest ? (chance_in(s->c, 50) ? ") half up)" : ") half even)") : "))");
 }
 
+/* The least or greatest word of a choice that meets a condition. */
+static void word_of_choice(const Scene *s, int depth)
+{
+    const char *name = pool_format("w%d", ++*s->fresh);
+    Scene where = as_condition(s);
+    writef(s->w, "(%s of %s for %s of grades where ", ONE_OF(s, "least", "greatest"), name, name);
+    if (s->parts > 0 && chance_in(s->c, 40)) {
+        writef(s->w, "%s %s %s.grade and ", name, ONE_OF(s, "<=", ">=", "!="), some_part(s));
+    }
+    writef(s->w, "by_grade(%s) %s ", name, ONE_OF(s, ">=", "<", "<="));
+    make_length(&where, depth - 1);
+    writef(s->w, ", or %s if none)", ONE_OF(s, "small", "middle", "large"));
+}
+
 static void table_length(const Scene *s, int depth)
 {
     unsigned which = s->parts > 0 ? chance(s->c, 6) : 3 + chance(s->c, 3);
+    if (chance_in(s->c, 15)) {
+        put(s, "by_grade(");
+        word_of_choice(s, depth);
+        put(s, ")");
+        return;
+    }
     const char *p = s->parts > 0 ? some_part(s) : "";
     if (which == 0) {
         writef(s->w, "by_grade(%s.grade)", p);
@@ -425,7 +453,8 @@ static void counted(const Scene *s, int depth)
     Scene inner = *s;
     inner.part[inner.parts < 6 ? inner.parts++ : 5] = name;
     if (chance_in(s->c, 30)) {
-        put(s, s->group != NULL ? pool_format("count of %s.pieces", s->group) : "count of parts");
+        put(s, s->group != NULL ? pool_format("count of %s.pieces", s->group)
+                                : pool_format("count of %s", list_name(s)));
     } else {
         Scene where = as_condition(&inner);
         writef(s->w, "(count of %s of ", name);
@@ -440,6 +469,11 @@ static void counted(const Scene *s, int depth)
 static void greatest_word(const Scene *s, int depth)
 {
     const char *name = pool_format("x%d", ++*s->fresh);
+    if (chance_in(s->c, 40)) {
+        word_of_choice(s, depth);
+        writef(s->w, " %s %s", order(s), ONE_OF(s, "small", "middle", "large"));
+        return;
+    }
     writef(s->w, "(%s of %s.grade for ", ONE_OF(s, "greatest", "least"), name);
     (void)over_parts(s, depth, name);
     writef(s->w, ", or %s if none) %s %s", ONE_OF(s, "small", "large"), order(s),

@@ -90,11 +90,15 @@ static void write_add(Scene *s, const Made *m)
     writef(s->w, "    end");
 }
 
-static void write_renumber(Scene *s, const Act *act, Made *m)
+static void write_renumber(Scene *s, Act *act, Made *m)
 {
     const char *number = pool_format("R-%d", ++*s->fresh);
     writef(s->w, "    renumber \"%s\" as \"%s\"", m->number, number);
     m->gone = !stable(act) || act->set->locked;
+    if (!m->gone) {
+        act->set->left = m->number;
+        act->set->left_on = act->day;
+    }
     m->number = number;
     m->day = act->day;
 }
@@ -170,6 +174,10 @@ static void write_insert(Level *l, Act *act)
     Scene *s = l->s;
     Made m = {.day = act->day, .fixed = act->units};
     m.number = pool_format("N-%d", ++*s->fresh);
+    if (act->set->left != NULL && act->day > act->set->left_on && chance_in(s->c, 50)) {
+        m.number = act->set->left; /* of a section that was renumbered: free again */
+        act->set->left = NULL;
+    }
     writef(s->w, "    insert section \"%s\" \"Inserted\"\n", m.number);
     write_standing(s, &m, chance_in(s->c, 50) ? "health" : NULL);
     s->unit = act->set->code[0] == 's';
@@ -526,9 +534,11 @@ void make_rules(Writer *w, uint64_t seed)
     state.set[0].published = rolling ? first - 1 - (long)chance(&c, 300) : 0;
     state.set[1].published = rolling ? second - 1 - (long)chance(&c, 300) : 0;
     write_vocabulary(&scene);
-    write_code(&scene, &state.set[0], NUMBERS, 6);
-    write_code(&scene, &state.set[1], chance_in(&c, 50) ? NUMBERS : LATER, 6);
-    write_code(&scene, &state.set[2], SIDE, 3);
+    write_code(&scene, &state.set[0], NULL, NUMBERS, 6);
+    bool as = chance_in(&c, 45);
+    bool stays = (as && state.set[0].made[3].kept) || chance_in(&c, 50);
+    write_code(&scene, &state.set[1], as ? &state.set[0] : NULL, stays ? NUMBERS : LATER, 6);
+    write_code(&scene, &state.set[2], NULL, SIDE, 3);
     write_adoptions(&state, rolling);
     Level district = state, county = state;
     bool city = chance_in(&c, 40);

@@ -4,11 +4,12 @@
 
 #include <string.h>
 
+/* Things are parts or benches; their further fields may stand in a piece of the vocabulary, benches too. */
 static const char VOCABULARY[] =
     "vocabulary trial_unit\n"
     "  choice hues one of red, green, blue\n"
     "  choice grades one of small < middle < large\n"
-    "  record part\n"
+    "  record thing\n"
     "    label      text    key always present\n"
     "    hue        hues\n"
     "    grade      grades  always present\n"
@@ -23,12 +24,13 @@ static const char VOCABULARY[] =
     "    ready      yes/no\n"
     "    solid      yes/no  always present\n"
     "    pieces     count   always present at least 0 at most 9\n"
-    "    made       date\n"
     "    checked    date    always present\n"
     "    box        size    always present\n"
     "    share      percent always present at least 0% at most 100%\n"
-    "    maker      text\n"
     "    plan from_front along span, from_side across rise\n"
+    "  end\n"
+    "  record part as thing\n"
+    "    fit        length  always present at least 0 in\n"
     "  end\n"
     "  record group\n"
     "    label      text    key always present\n"
@@ -53,12 +55,23 @@ static const char VOCABULARY[] =
     "  fact home    text    always present\n"
     "  topic trial.one \"The first\"\n"
     "  topic trial.two \"The second\"\n"
-    "  topic trial.two.deep \"Of the second\"\n"
-    "end\n\n";
+    "  topic trial.two.deep \"Of the second\"\n";
+
+static const char FURTHER[] = "    made       date\n"
+                              "    maker      text\n"
+                              "  end\n"
+                              "  record bench as thing\n"
+                              "    legs       count   always present at least 0 at most 9\n"
+                              "  end\n"
+                              "  fact benches list of bench\n"
+                              "  fact stool   bench\n";
+
+static const char PARTED[] = "end\n\n-- file words.shall\nvocabulary trial_unit continued\n";
 
 static const char SHARED[] =
     "  define low = min(room, 40 in)\n"
-    "  define face(p: part) = p.depth * p.span\n"
+    "  define face(deep: length, wide: length) = deep * wide\n"
+    "  define tall(g: group) = g.cap + 1 in\n"
     "  table by_grade by grade: grades in in\n"
     "    small   %u\n    middle  %u\n    large   %u\n  end\n"
     "  table by_both by solid: yes/no, grade: grades in in\n"
@@ -118,14 +131,15 @@ static void write_eachs(Scene *s)
     case 4:
         s->part[s->parts++] = "p";
         s->part[s->parts++] = "q";
-        writef(s->w, "    each  p of parts\n    each  q of parts that p covers");
+        writef(s->w, "    each  p of %s\n    each  q of %s that p covers", list_name(s),
+               list_name(s));
         write_where(s, 1);
         writef(s->w, "\n");
         break;
     case 1:
         s->part[s->parts++] = "a";
         s->part[s->parts++] = "b";
-        writef(s->w, "    each  pair a, b of parts");
+        writef(s->w, "    each  pair a, b of %s", list_name(s));
         write_where(s, 1);
         writef(s->w, "\n");
         break;
@@ -161,7 +175,7 @@ static void write_defines(Scene *s)
     }
     if (chance_in(s->c, 15)) {
         const char *name = pool_format("first_%d", ++*s->fresh);
-        writef(s->w, "    define %s = first y of parts", name);
+        writef(s->w, "    define %s = first y of %s", name, list_name(s));
         if (chance_in(s->c, 40)) {
             Scene where = *s;
             where.condition = true;
@@ -357,6 +371,12 @@ void write_standing(Scene *s, Made *m, const char *authority)
     if (chance_in(s->c, 10)) {
         writef(s->w, "    not to be waived\n");
     }
+    if (chance_in(s->c, 10)) {
+        writef(s->w, "    also at \"Z-%d\"\n", ++*s->fresh);
+    }
+    if (chance_in(s->c, 10)) {
+        writef(s->w, "    confirmed by \"office\" on 2024-01-01 letter \"L\"\n");
+    }
 }
 
 static Made write_section(Scene *s, const char *number, Made *others, int n, const char *formerly)
@@ -378,15 +398,19 @@ static Made write_section(Scene *s, const char *number, Made *others, int n, con
     return m;
 }
 
-static void write_head(Scene *s, const Set *set)
+static void write_head(Scene *s, Set *set, const Set *from)
 {
-    writef(s->w,
-           "code %s edition %s\n  title \"Trial\"\n  vocabulary trial_unit\n  basis invented\n",
-           set->code, set->edition);
+    writef(s->w, "code %s edition %s", set->code, set->edition);
+    if (from != NULL) {
+        writef(s->w, " as edition %s", from->edition);
+    }
+    writef(s->w, "\n  title \"Trial\"\n  vocabulary trial_unit\n  basis invented\n%s",
+           chance_in(s->c, 30) ? "  cited as \"Trial {section}\"\n" : "");
     if (set->published != 0) {
         writef(s->w, "  published %s\n", date_text(set->published));
     }
-    if (chance_in(s->c, 20)) {
+    if ((from == NULL || !from->units) && chance_in(s->c, 20)) {
+        set->units = true;
         writef(s->w, "  for units where ");
         write_unit_condition(s, false);
         writef(s->w, "\n");
@@ -397,11 +421,58 @@ static void write_head(Scene *s, const Set *set)
     writef(s->w, "\n");
 }
 
-/* A code; sometimes its last sections stand in a piece of it. */
-void write_code(Scene *s, Set *set, const char *const *numbers, int n)
+/* Beside the sections of an edition that begins as another: all anew, or some of it. */
+static void write_shared_anew(Scene *s, const Set *from)
 {
-    write_head(s, set);
-    write_shared(s);
+    if (from == NULL || chance_in(s->c, 30)) {
+        write_shared(s);
+        return;
+    }
+    if (chance_in(s->c, 40)) {
+        writef(s->w, "  define low = min(room, %u in)\n", some(s));
+    }
+    if (chance_in(s->c, 40)) {
+        unsigned n[3] = {some(s), some(s), some(s)};
+        writef(s->w,
+               "  table by_grade by grade: grades in in\n    small   %u\n    middle  %u\n"
+               "    large   %u\n  end\n",
+               n[0], n[1], n[2]);
+    }
+}
+
+/* Of an edition that begins as another: is the section taken over as it is? */
+static bool taken_over(Scene *s, const Set *from, int i, const char *number, Made *m)
+{
+    if (from == NULL || !same(from->made[i].number, number)) {
+        return false;
+    }
+    m->kept = from->made[i].kept; /* a section that is taken over may name it */
+    if (chance_in(s->c, 50)) {
+        return false;
+    }
+    *m = from->made[i];
+    return true;
+}
+
+/* What is not taken over and not written anew. */
+static void write_left_out(Scene *s, const Set *from, const char *const *numbers)
+{
+    for (int i = 0; from != NULL && i < from->n; i++) {
+        if (!same(from->made[i].number, numbers[i])) {
+            writef(s->w,
+                   chance_in(s->c, 50) ? "  omitted section \"%s\" \"no more\"\n"
+                                       : "  reserved \"%s\"\n",
+                   from->made[i].number);
+        }
+    }
+}
+
+/* A code, perhaps begun as another edition; sometimes its last sections stand in a piece of it. */
+void write_code(Scene *s, Set *set, const Set *from, const char *const *numbers, int n)
+{
+    write_head(s, set, from);
+    write_shared_anew(s, from);
+    write_left_out(s, from, numbers);
     s->unit = same(set->code, "side_code");
     if (chance_in(s->c, 20)) {
         writef(s->w, "  reserved \"%s0\"\n", numbers[0]);
@@ -416,7 +487,16 @@ void write_code(Scene *s, Set *set, const char *const *numbers, int n)
                    chance_in(s->c, 50) ? "  authority fire\n" : "");
         }
         const char *formerly = same(numbers[i], "14") ? "4" : NULL;
+        Made old = {0};
+        if (taken_over(s, from, i, numbers[i], &old)) {
+            set->made[i] = old;
+            continue;
+        }
         set->made[i] = write_section(s, numbers[i], set->made, i, formerly);
+        set->made[i].kept = set->made[i].kept || old.kept;
+    }
+    for (int i = 0; i < n && set->from != 0; i++) {
+        set->made[i].day = set->from; /* on which the edition comes into force */
     }
     set->n = n;
     s->unit = false;
@@ -425,5 +505,9 @@ void write_code(Scene *s, Set *set, const char *const *numbers, int n)
 
 void write_vocabulary(Scene *s)
 {
-    writef(s->w, "-- file made.shall\n%s", VOCABULARY);
+    bool parted = chance_in(s->c, 60), early = chance_in(s->c, 50);
+    const char *gathered = "  fact things every thing\n";
+    writef(s->w, "-- file made.shall\n%s%s%s  record thing continued\n%s%send\n\n", VOCABULARY,
+           early ? gathered : "", parted ? PARTED : "", FURTHER, early ? "" : gathered);
+    writef(s->w, "%s", parted ? "-- file made.shall\n" : "");
 }

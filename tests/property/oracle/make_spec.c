@@ -166,6 +166,9 @@ static json_t *make_list(const Harvest *h, const Field *field, Chance *c, bool w
 /* NULL: not stated */
 json_t *make_fact(const Harvest *h, const Field *field, Chance *c, bool whole)
 {
+    if (field->gathered) {
+        return NULL; /* its items are stated where they belong */
+    }
     if (!whole && chance_in(c, 15)) {
         return chance_in(c, 20) ? json_null() : NULL;
     }
@@ -182,7 +185,7 @@ json_t *make_fact(const Harvest *h, const Field *field, Chance *c, bool whole)
     case TYPE_SIZE: return make_size(h, field, c);
     case TYPE_CHOICE:
         return json_string(field->type.choice->word[chance(c, (unsigned)field->type.choice->n)]);
-    case TYPE_RECORD: return make_record(h, field->type.record, c, whole, 1);
+    case TYPE_RECORD: return make_record(h, field->type.record, c, whole, 0);
     case TYPE_LIST: return make_list(h, field, c, whole);
     }
     return NULL;
@@ -201,15 +204,29 @@ static const Record *listed_in(const Record *record, const char *list)
     return NULL;
 }
 
+/* One of the records that are such a record, or made as it. */
+static const Record *some_made(const Vocabulary *v, const Record *base, Chance *c)
+{
+    const Record *found = base;
+    int n = 0;
+    for (int i = 0; i < v->records.n; i++) {
+        const Record *record = v->records.at[i];
+        if (record->base == base && chance(c, (unsigned)++n) == 0) {
+            found = record;
+        }
+    }
+    return found;
+}
+
 /* The first letter of the names that make_record gives to the items of a section. */
-static char item_letter(const Vocabulary *v, const Section *s)
+static char item_letter(const Vocabulary *v, const Section *s, Chance *c)
 {
     const Expr *list = ((const Each *)s->eachs.at[0])->list;
     const Record *record = listed_in(&v->facts, list->text);
     for (int i = 0; record == NULL && i < v->records.n; i++) {
         record = listed_in(v->records.at[i], list->text);
     }
-    return record == NULL ? 'p' : record->name[0];
+    return record == NULL ? 'p' : some_made(v, record, c)->name[0];
 }
 
 static json_t *some_items(const Vocabulary *v, const Section *s, Chance *c)
@@ -219,7 +236,7 @@ static json_t *some_items(const Vocabulary *v, const Section *s, Chance *c)
     }
     json_t *items = json_array();
     (void)json_array_append_new(
-        items, json_string(pool_format("%c%u", item_letter(v, s), 1 + chance(c, 3))));
+        items, json_string(pool_format("%c%u", item_letter(v, s, c), chance(c, 4))));
     return items;
 }
 

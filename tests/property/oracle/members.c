@@ -12,6 +12,14 @@ Env env_bind(const Env *env, const char *name, const Item *item, Var *room)
     return inner;
 }
 
+static Env bind_word(const Env *env, const char *name, const Val *word, Var *room)
+{
+    Env inner = *env;
+    *room = (Var){name, word, env->vars};
+    inner.vars = room;
+    return inner;
+}
+
 const Items *evaluate_list(const Env *env, const Expr *e)
 {
     static const Items EMPTY = {0};
@@ -232,8 +240,30 @@ static const Val *extreme_value(const Extreme *x)
     return v;
 }
 
+/* Through the words of an ordered choice, each a member where the condition holds. */
+static const Val *extreme_words(const Env *env, const Expr *e, const Choice *choice)
+{
+    Extreme x = {.most = e->op == OP_GREATEST};
+    for (int pass = 0; pass < 2; pass++) { /* the sure ones first */
+        for (int i = 0; i < choice->n; i++) {
+            Env inner = bind_word(env, e->text, val_word(choice->word[i], choice), NEW(Var));
+            Env where = inner;
+            where.condition = true;
+            Truth in = e->b == NULL ? truth_of(true) : evaluate_truth(&where, e->b);
+            if (!truth_is(in, CAN_NO) && truth_is(in, CAN_YES) == (pass == 0)) {
+                extreme_add(&x, evaluate(&inner, e->c), in);
+            }
+        }
+    }
+    return extreme_value(&x);
+}
+
 static const Val *extreme_members(const Env *env, const Expr *e)
 {
+    const Choice *choice = words_meant(env, e->a);
+    if (choice != NULL) {
+        return extreme_words(env, e, choice);
+    }
     const Items *items = evaluate_list(env, e->a);
     Extreme x = {.most = e->op == OP_GREATEST};
     for (int pass = 0; pass < 2; pass++) { /* the sure ones first */

@@ -233,6 +233,42 @@ static void read_after_publication(Reader *r, Block *block)
     want_words(r, "after publication");
 }
 
+/* A paper that the office asks for, line by line: it decides nothing. */
+static void read_checklist(Reader *r)
+{
+    Vec ignored = {0};
+    (void)want_name(r);
+    (void)want_text(r);
+    if (take_word(r, "from")) {
+        (void)want_text(r);
+    }
+    while (!take_word(r, "end")) {
+        want_word(r, "line");
+        (void)want_text(r);
+        if (take_word(r, "cites")) {
+            read_targets(r, &ignored);
+        } else if (take_word(r, "omitted")) {
+            (void)want_text(r);
+        } else if (take_word(r, "at")) {
+            want_words(r, "the discretion of");
+            (void)want_text(r);
+        }
+    }
+}
+
+/* What stands between blocks, and ends none. */
+static bool read_beside(Reader *r, Jurisdiction *j)
+{
+    if (take_word(r, "checklist")) {
+        read_checklist(r);
+    } else if (take_word(r, "confirmed")) {
+        read_confirmed(r, true);
+    } else {
+        return read_shared(r, &j->holder) || read_worked(r, &j->examples);
+    }
+    return true;
+}
+
 static bool read_act(Reader *r, Jurisdiction *j)
 {
     Block *block = NEW(Block);
@@ -259,7 +295,7 @@ static bool read_act(Reader *r, Jurisdiction *j)
     while (read_dated(r)) {
     }
     vec_add(&j->blocks, block);
-    while (read_change(r, block) || read_shared(r, &j->holder) || read_worked(r, &j->examples)) {
+    while (read_change(r, block) || read_beside(r, j)) {
     }
     return true;
 }
@@ -278,7 +314,7 @@ void read_jurisdiction(Reader *r)
     }
     vec_add(&r->law->jurisdictions, j);
     while (!take_word(r, "end")) {
-        if (!read_act(r, j) && !read_shared(r, &j->holder) && !read_worked(r, &j->examples)) {
+        if (!read_act(r, j) && !read_beside(r, j)) {
             read_error(r, "a part of a jurisdiction is expected");
         }
     }

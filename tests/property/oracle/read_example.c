@@ -159,10 +159,39 @@ static void read_expected_rest(Reader *r, Expected *x)
     }
 }
 
+static void read_names(Reader *r, Expected *x)
+{
+    if (take_word(r, "for")) {
+        do {
+            vec_add(&x->names, pool_format("%s", want_text(r)));
+        } while (take_sign(r, ","));
+    }
+}
+
+static void read_expected_step(Reader *r, Expected *x)
+{
+    want_word(r, "step");
+    x->sheet = want_name(r);
+    want_sign(r, ".");
+    x->step = want_name(r);
+    read_names(r, x);
+    want_sign(r, "=");
+    x->value = read_datum_text(r);
+    if (take_word(r, "within")) {
+        Range *within = NEW(Range);
+        *within = want_quantity(r, true).range;
+        x->within = within;
+    }
+}
+
 static Expected *read_expected(Reader *r)
 {
     Expected *x = NEW(Expected);
     x->line = r->token.line;
+    if (at_word(r, "step")) {
+        read_expected_step(r, x);
+        return x;
+    }
     x->number = want_text(r);
     if (take_word(r, "part")) {
         x->part = want_name(r);
@@ -170,11 +199,7 @@ static Expected *read_expected(Reader *r)
     if (!at_word(r, "for") && !at_outcome(r)) {
         x->label = want_name(r);
     }
-    if (take_word(r, "for")) {
-        do {
-            vec_add(&x->names, pool_format("%s", want_text(r)));
-        } while (take_sign(r, ","));
-    }
+    read_names(r, x);
     x->outcome = read_outcome(r);
     read_expected_rest(r, x);
     return x;

@@ -1,204 +1,7 @@
-/* Vocabularies, sections and the clauses of a section. */
+/* Sections and the clauses of a section. */
 #include "oracle.h"
 
 #include <string.h>
-
-/* ---- vocabularies ---- */
-
-static void read_words(Reader *r, Choice *choice)
-{
-    do {
-        if (choice->n == 64) {
-            read_error(r, "too many words");
-        }
-        choice->word[choice->n++] = want_name(r);
-        choice->ordered = choice->ordered || at_sign(r, "<");
-    } while (take_sign(r, ",") || take_sign(r, "<"));
-}
-
-const Choice *choice_find(const Vocabulary *v, const char *name)
-{
-    for (int i = 0; v != NULL && i < v->choices.n; i++) {
-        const Choice *choice = v->choices.at[i];
-        if (same(choice->name, name)) {
-            return choice;
-        }
-    }
-    return NULL;
-}
-
-Vocabulary *vocabulary_find(const Law *law, const char *name)
-{
-    for (int i = 0; i < law->vocabularies.n; i++) {
-        Vocabulary *v = law->vocabularies.at[i];
-        if (name == NULL || same(v->name, name)) {
-            return v;
-        }
-    }
-    return NULL;
-}
-
-static Record *record_find(const Vocabulary *v, const char *name)
-{
-    for (int i = 0; v != NULL && i < v->records.n; i++) {
-        Record *record = v->records.at[i];
-        if (same(record->name, name)) {
-            return record;
-        }
-    }
-    return NULL;
-}
-
-static Type type_named(const Vocabulary *v, const char *name)
-{
-    const Choice *choice = choice_find(v, name);
-    Record *record = record_find(v, name);
-    if (choice != NULL) {
-        return (Type){.kind = TYPE_CHOICE, .choice = choice};
-    }
-    if (record != NULL) {
-        return (Type){.kind = TYPE_RECORD, .record = record};
-    }
-    if (same(name, "text")) {
-        return (Type){.kind = TYPE_TEXT};
-    }
-    if (same(name, "date")) {
-        return (Type){.kind = TYPE_DATE};
-    }
-    if (same(name, "size")) {
-        return (Type){.kind = TYPE_SIZE};
-    }
-    return (Type){.kind = same(name, "count") ? TYPE_COUNT : TYPE_NUMBER, .dimension = name};
-}
-
-Type read_type(Reader *r)
-{
-    if (take_word(r, "yes")) {
-        want_sign(r, "/");
-        want_word(r, "no");
-        return (Type){.kind = TYPE_YES_NO};
-    }
-    if (take_word(r, "one")) {
-        want_word(r, "of");
-        Choice *choice = NEW(Choice);
-        read_words(r, choice);
-        return (Type){.kind = TYPE_CHOICE, .choice = choice};
-    }
-    bool list = take_word(r, "list");
-    if (list) {
-        want_word(r, "of");
-    }
-    Type type = type_named(r->vocabulary, want_name(r));
-    type.kind = list ? TYPE_LIST : type.kind;
-    return type;
-}
-
-static void read_bound(Reader *r, Field *f, bool low, bool open)
-{
-    Range q = want_quantity(r, true).range;
-    End *end = low ? &f->bounds.lo : &f->bounds.hi;
-    *end = low ? q.lo : q.hi;
-    end->open = open;
-}
-
-/* A qualifier's word may name the next field: its second word tells. */
-static bool take_two(Reader *r, const char *first, const char *second)
-{
-    if (!at_word(r, first) || !next_is(r, second)) {
-        return false;
-    }
-    read_next(r);
-    read_next(r);
-    return true;
-}
-
-static void read_qualifiers(Reader *r, Field *f)
-{
-    for (;;) {
-        if (take_two(r, "always", "present")) {
-            f->always = true;
-        } else if (take_word(r, "key")) {
-            f->key = true;
-        } else if (take_two(r, "at", "least")) {
-            read_bound(r, f, true, false);
-        } else if (take_two(r, "at", "most")) {
-            read_bound(r, f, false, false);
-        } else if (take_two(r, "more", "than")) {
-            read_bound(r, f, true, true);
-        } else if (take_two(r, "less", "than")) {
-            read_bound(r, f, false, true);
-        } else if (take_two(r, "in", "steps")) {
-            want_word(r, "of");
-            (void)want_quantity(r, true);
-        } else if (take_two(r, "built", "as")) {
-            (void)want_name(r);
-        } else if (at_word(r, "ask") && next_is(r, "\"")) {
-            read_next(r);
-            (void)want_text(r);
-        } else {
-            return;
-        }
-    }
-}
-
-static Field read_field(Reader *r)
-{
-    Field f = {.bounds = range_whole_line()};
-    f.name = want_name(r);
-    f.type = read_type(r);
-    read_qualifiers(r, &f);
-    return f;
-}
-
-static int field_place(const Reader *r, const Record *record, const char *name)
-{
-    for (int i = 0; i < record->n; i++) {
-        if (same(record->field[i].name, name)) {
-            return i;
-        }
-    }
-    read_error(r, pool_format("'%s' is no field of '%s'", name, record->name));
-}
-
-static void record_add(const Reader *r, Record *record, Field field)
-{
-    if (record->n == 128) {
-        read_error(r, "too many fields");
-    }
-    record->key = field.key ? record->n : record->key;
-    record->field[record->n++] = field;
-}
-
-static void record_clear(Record *record)
-{
-    record->key = record->along = record->length = record->across = record->width = -1;
-}
-
-static void read_record(Reader *r, Vocabulary *v)
-{
-    Record *record = NEW(Record);
-    record_clear(record);
-    record->name = want_name(r);
-    vec_add(&v->records, record);
-    while (!at_word(r, "end")) {
-        Reader look = *r;
-        read_next(&look);
-        if (!at_word(r, "plan") || !next_is(&look, "along")) {
-            record_add(r, record, read_field(r));
-            continue;
-        }
-        read_next(r);
-        record->along = field_place(r, record, want_name(r));
-        want_word(r, "along");
-        record->length = field_place(r, record, want_name(r));
-        if (take_sign(r, ",")) {
-            record->across = field_place(r, record, want_name(r));
-            want_word(r, "across");
-            record->width = field_place(r, record, want_name(r));
-        }
-    }
-    read_next(r);
-}
 
 const char *read_dotted(Reader *r)
 {
@@ -208,56 +11,6 @@ const char *read_dotted(Reader *r)
     }
     return dotted;
 }
-
-/* Names of records and choices that were declared behind their first use. */
-static void resolve_types(const Vocabulary *v, Record *record)
-{
-    for (int i = 0; i < record->n; i++) {
-        Type *type = &record->field[i].type;
-        if (type->dimension != NULL && type->record == NULL) {
-            Type named = type_named(v, type->dimension);
-            named.kind = type->kind == TYPE_LIST ? TYPE_LIST : named.kind;
-            *type = named;
-        }
-    }
-}
-
-void read_vocabulary(Reader *r)
-{
-    Vocabulary *v = NEW(Vocabulary);
-    record_clear(&v->facts);
-    v->name = want_name(r);
-    vec_add(&r->law->vocabularies, v);
-    r->vocabulary = v;
-    while (!take_word(r, "end")) {
-        if (take_word(r, "choice")) {
-            Choice *choice = NEW(Choice);
-            choice->name = want_name(r);
-            want_word(r, "one");
-            want_word(r, "of");
-            read_words(r, choice);
-            vec_add(&v->choices, choice);
-        } else if (take_word(r, "record")) {
-            read_record(r, v);
-        } else if (take_word(r, "fact")) {
-            record_add(r, &v->facts, read_field(r));
-        } else {
-            want_word(r, "topic");
-            (void)read_dotted(r);
-            (void)want_text(r);
-        }
-    }
-    resolve_types(v, &v->facts);
-    for (int i = 0; i < v->records.n; i++) {
-        resolve_types(v, v->records.at[i]);
-    }
-    for (int i = 0; i < v->records.n; i++) {
-        (void)item_unknown(v->records.at[i]);
-    }
-    (void)item_unknown(&v->facts);
-}
-
-/* ---- clauses ---- */
 
 static const char *const STAGES[] = {"", "intake", "plan", "rough_in", "final", "operation"};
 
@@ -279,7 +32,7 @@ static bool at_clause(const Reader *r)
         "shall",    "except",    "at",         "remedy",    "notwithstanding", "stet",
         "end",      "section",   "table",      "worksheet", "omitted",         "worked",
         "title",    "publisher", "vocabulary", "ranks",     "published",       "reserved",
-        "existing", "formerly"};
+        "existing", "formerly",  "also",       "cited",     "confirmed"};
     for (size_t i = 0; i < sizeof WORDS / sizeof WORDS[0]; i++) {
         if (at_word(r, WORDS[i])) {
             return true;
@@ -381,7 +134,7 @@ bool read_permit(Reader *r, Section *s)
     return true;
 }
 
-static Each *read_each(Reader *r)
+Each *read_each(Reader *r)
 {
     Each *each = NEW(Each);
     bool pair = take_word(r, "pair");
@@ -543,6 +296,21 @@ void read_targets(Reader *r, Vec *targets)
     } while (take_sign(r, ","));
 }
 
+/* By whom the reading is confirmed; in a jurisdiction, of which sections. It decides nothing. */
+void read_confirmed(Reader *r, bool targets)
+{
+    Vec ignored = {0};
+    if (targets) {
+        read_targets(r, &ignored);
+    }
+    want_word(r, "by");
+    (void)want_text(r);
+    want_word(r, "on");
+    (void)want_date(r);
+    want_word(r, "letter");
+    (void)want_text(r);
+}
+
 static bool read_clause(Reader *r, Section *s)
 {
     Vec history = {0};
@@ -552,6 +320,11 @@ static bool read_clause(Reader *r, Section *s)
         read_targets(r, &s->notwithstanding);
     } else if (take_word(r, "formerly")) {
         read_targets(r, &history);
+    } else if (at_word(r, "also") && next_is(r, "at")) {
+        want_words(r, "also at");
+        read_targets(r, &history);
+    } else if (take_word(r, "confirmed")) {
+        read_confirmed(r, false);
     } else if (at_word(r, "not") && next_is(r, "to")) {
         want_words(r, "not to be waived");
         s->not_waived = true;

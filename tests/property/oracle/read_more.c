@@ -204,7 +204,8 @@ Table *read_table(Reader *r)
 
 /* ---- worksheets ---- */
 
-static void read_step(Reader *r, Worksheet *w)
+/* The name, title, value and unit of a step or column. */
+static Define *read_value(Reader *r)
 {
     Define *d = NEW(Define);
     d->name = want_name(r);
@@ -216,11 +217,33 @@ static void read_step(Reader *r, Worksheet *w)
         mpq_inits(factor, offset, NULL);
         (void)unit_read(&p, factor, offset);
         read_from(r, p);
+        (void)take_word(r, "percent");
     }
+    return d;
+}
+
+static void read_step(Reader *r, Worksheet *w)
+{
+    Define *d = read_value(r);
     if (take_word(r, "cites")) {
         (void)want_text(r);
     }
     vec_add(&w->defines, d);
+}
+
+/* No rule can name what stands in a schedule. */
+static void read_schedule(Reader *r)
+{
+    (void)want_name(r);
+    (void)want_text(r);
+    while (!take_word(r, "end")) {
+        if (take_word(r, "each")) {
+            (void)read_each(r);
+        } else {
+            want_word(r, "column");
+            (void)read_value(r);
+        }
+    }
 }
 
 Worksheet *read_worksheet(Reader *r)
@@ -228,14 +251,20 @@ Worksheet *read_worksheet(Reader *r)
     Worksheet *w = NEW(Worksheet);
     w->name = want_name(r);
     (void)want_text(r);
-    Section scratch = {0};
     while (!take_word(r, "end")) {
         if (take_word(r, "define")) {
             vec_add(&w->defines, read_define(r));
         } else if (take_word(r, "step")) {
             read_step(r, w);
-        } else if (!at_word(r, "each") || !read_body(r, &scratch)) {
-            read_error(r, "a step is expected");
+        } else if (take_word(r, "each")) {
+            vec_add(&w->eachs, read_each(r));
+        } else if (take_word(r, "when")) {
+            vec_add(&w->whens, read_expr(r));
+        } else if (take_word(r, "schedule")) {
+            read_schedule(r);
+        } else {
+            want_word(r, "note");
+            (void)want_text(r);
         }
     }
     return w;
@@ -295,6 +324,9 @@ static bool read_head(Reader *r, Code *c)
 {
     if (take_word(r, "title") || take_word(r, "publisher")) {
         (void)want_text(r);
+    } else if (take_word(r, "cited")) {
+        want_word(r, "as");
+        (void)want_text(r);
     } else if (take_word(r, "published")) {
         c->published = want_days(r);
     } else if (take_word(r, "vocabulary")) {
@@ -312,15 +344,14 @@ static bool read_head(Reader *r, Code *c)
 
 static bool read_part(Reader *r, Code *c)
 {
-    Vec ignored = {0};
     if (take_word(r, "section")) {
         vec_add(&c->sections, read_section(r));
     } else if (take_word(r, "omitted")) {
         want_word(r, "section");
-        (void)read_target(r);
+        vec_add(&c->without, read_target(r));
         (void)want_text(r);
     } else if (take_word(r, "reserved")) {
-        read_targets(r, &ignored);
+        read_targets(r, &c->without);
     } else if (take_word(r, "reading")) {
         read_shared_reading(r, &c->holder);
     } else {
@@ -337,6 +368,9 @@ void read_code(Reader *r)
     c->name = want_name(r);
     c->edition = read_edition(r);
     c->continued = take_word(r, "continued");
+    if (take_word(r, "as")) {
+        c->as = read_edition(r);
+    }
     c->published = LONG_MIN;
     vec_add(&r->law->codes, c);
     while (!take_word(r, "end")) {

@@ -73,9 +73,14 @@ Vec rows_of(const Vec *findings)
             lines = pool_format("%s%s=%s ", lines, f->line[k].label == NULL ? "" : f->line[k].label,
                                 outcome_name(f->line[k].result.outcome, false));
         }
-        *row = (Row){
-            key,     lines, f->result.outcome, f->at_list, f->at_list && f->mixed, f->result.either,
-            f->mixed};
+        *row = (Row){key,
+                     lines,
+                     f->result.outcome,
+                     f->at_list,
+                     f->at_list && f->mixed,
+                     f->result.either,
+                     f->by_cases,
+                     f->mixed};
         if (f->active->text->standing.stage <= 2) {
             vec_add(&rows, row);
         }
@@ -126,6 +131,7 @@ Vec rows_of_review(const json_t *review)
                      json_array_size(lines) == 0,
                      false,
                      false,
+                     false,
                      false};
         if (!json_is_true(json_object_get(f, "later_stage"))) {
             vec_add(&rows, row);
@@ -161,6 +167,7 @@ static bool agree(const Row *oracle, const Row *program)
     bool passes = oracle->outcome >= COMPLIES && program->outcome >= COMPLIES;
     return oracle->outcome == program->outcome || (oracle->mixed && passes) ||
            (oracle->either && is_open(oracle) && is_open(program)) ||
+           (oracle->by_cases && is_open(program)) ||
            (oracle->unsure &&
             (program->outcome == NOT_APPLICABLE || program->outcome == INFORMATION_REQUIRED));
 }
@@ -286,11 +293,34 @@ static bool twice(const Vec *rows, const Row *like)
     return n > 1;
 }
 
+/* An item that stands alone has the name of its fact until its key is stated: "stool", and then "b0". */
+static bool same_alone(const char *wide, const char *narrow)
+{
+    while (*wide != '\0' && *narrow != '\0') {
+        size_t n = strcspn(wide, "|"), m = strcspn(narrow, "|");
+        bool fact = n > 0 && strcspn(wide, "0123456789[|") == n;
+        if (!fact && (n != m || strncmp(wide, narrow, n) != 0)) {
+            return false;
+        }
+        wide += n + (wide[n] == '|');
+        narrow += m + (narrow[m] == '|');
+    }
+    return *wide == *narrow;
+}
+
 /* Did an open finding at a list stand for this one? Its key is a beginning of this key. */
 static bool stood_for(const Vec *rows, const Row *row)
 {
     for (int i = 0; i < rows->n; i++) {
         const Row *list = rows->at[i];
+        size_t n = 0;
+        for (int bars = 0; bars < 3; bars++) { /* of the same code, number and part */
+            n += strcspn(row->key + n, "|") + 1;
+        }
+        bool one = class_of(list) == OPEN && strncmp(list->key, row->key, n) == 0;
+        if (one && same_alone(list->key + n, row->key + n)) {
+            return true;
+        }
         if (list->at_list && class_of(list) == OPEN &&
             strncmp(list->key, row->key, strlen(list->key)) == 0) {
             return true;

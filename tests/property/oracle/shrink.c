@@ -55,8 +55,8 @@ static bool shrink_object(Shrink *s, json_t *object)
 {
     bool smaller = false;
     int n = 0;
-    const char *keys[256];
-    for (void *at = json_object_iter(object); at != NULL && n < 256;
+    const char *keys[1024];
+    for (void *at = json_object_iter(object); at != NULL && n < 1024;
          at = json_object_iter_next(object, at)) {
         keys[n++] = pool_format("%s", json_object_iter_key(at));
     }

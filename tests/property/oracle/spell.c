@@ -28,6 +28,11 @@ static const Spelling SPELLINGS[] = {
     {"current", {"A", "mA", NULL, NULL, NULL}},
     {"energy", {"Btu", "kJ", "kWh", NULL, NULL}},
     {"force", {"lbf", "N", NULL, NULL, NULL}},
+    {"density", {"mg/m3", "lb/ft3", NULL, NULL, NULL}},
+    {"mass_per_area", {"oz/ft2", "lb/ft2", NULL, NULL, NULL}},
+    {"luminous_flux", {"lm", "lm", NULL, NULL, NULL}},
+    {"heat_per_mass", {"Btu/lb", "kJ/kg", NULL, NULL, NULL}},
+    {"resistance", {"ohm", "ohm", NULL, NULL, NULL}},
 };
 
 static const Spelling *spelling_of(const Field *field)

@@ -48,8 +48,8 @@ static json_t *twin_record(Walk *w, const Record *record, json_t *object)
 {
     json_t *out = json_object();
     int n = 0;
-    const char *keys[128];
-    for (void *at = json_object_iter(object); at != NULL && n < 128;
+    const char *keys[1024];
+    for (void *at = json_object_iter(object); at != NULL && n < 1024;
          at = json_object_iter_next(object, at)) {
         keys[n++] = json_object_iter_key(at);
     }

@@ -50,7 +50,7 @@ Truth truth_cases(Truth which, Truth yes, Truth no)
     return t;
 }
 
-enum { WORDS_MOST = 512 };
+enum { WORDS_MOST = WORD_SETS * 64 };
 
 /* All words of all choices, each once; they live as long as the law. */
 static struct {
@@ -163,7 +163,7 @@ static void join_present(Val *v, const Val *a, const Val *b)
         break;
     case VAL_TRUTH: v->can = a->can | b->can; break;
     case VAL_WORD:
-        for (int i = 0; i < 8; i++) {
+        for (int i = 0; i < WORD_SETS; i++) {
             v->words.bit[i] = a->words.bit[i] | b->words.bit[i];
         }
         v->choice = a->choice != NULL ? a->choice : b->choice;
