@@ -2,7 +2,7 @@
 # Every shipped unit is judged, and its worksheets worked out, in every shipped jurisdiction: no error, no
 # fact waited for that a builder could not supply (a path with a question), and no finding left without
 # outcome, citation and basis.
-# environment: SHALL, SPECS (files; all of specs/)
+# environment: SHALL, SPECS (files; all of specs/), COUNT (the first so many of them; all)
 set -euo pipefail
 cd "$(dirname "$0")/../.."
 shall=${SHALL:-shall}
@@ -17,6 +17,7 @@ fault() {
 
 mapfile -t places < <(grep -hoE '^jurisdiction [a-z_0-9]+ "' -r rules | awk '{print $2}' | sort -u)
 read -ra specs <<<"${SPECS:-$(echo specs/*.yaml)}"
+specs=("${specs[@]:0:${COUNT:-1000}}")
 in=()
 judging=0
 for place in "${places[@]}"; do # a state that stands for its cities alone has no code to judge by
